@@ -11,15 +11,14 @@ import (
 	"ashbook/report/page"
 )
 
-// Compared is one thing said of several cooks.
+// Compared is one column with its value in each of several cooks.
 type Compared struct {
 	Column  frame.Column
 	Values  []frame.Value // one for each cook, in order
-	Differs bool          // by more than is worth a line, among those that recorded it
+	Differs bool          // the known values differ by at least Column.Matters, or are different words
 }
 
-// SideBySide sets cooks against each other, column by column; columns that
-// none of them recorded are left out.
+// SideBySide returns one row for each column that at least one of the cooks recorded.
 func SideBySide(cooks []*journal.Cook) []Compared {
 	var out []Compared
 	for _, col := range frame.Columns {
@@ -61,10 +60,10 @@ func differs(col frame.Column, values []frame.Value) bool {
 	return high-low >= col.Matters-1e-9
 }
 
-// Beside is the page of two or more cooks against each other; accounts hold the
-// others against the first, in order.
+// Beside builds the page that compares two or more cooks. accounts explain, cook by
+// cook, why each further one took longer or shorter than the first.
 func Beside(cooks []*journal.Cook, accounts []attribution.Account, s journal.Settings) page.Page {
-	p := page.Page{Title: fmt.Sprintf("%d cooks beside each other", len(cooks)), Lead: []string{"≠ marks what differs by more than hands and probes repeat."}}
+	p := page.Page{Title: fmt.Sprintf("%d cooks beside each other", len(cooks)), Lead: []string{"≠ marks what is larger than measuring errors."}}
 	columns := []page.Column{{}}
 	dates := []string{"date"}
 	for _, c := range cooks {
@@ -94,7 +93,7 @@ func Beside(cooks []*journal.Cook, accounts []attribution.Account, s journal.Set
 	}
 	p.Add(page.Section{Table: t})
 	if _, ok := cooks[0].Took(); !ok {
-		p.Add(page.Section{Lines: []string{named(cooks[0]) + " is not off yet, or its times were not noted: no minutes can be told against it."}})
+		p.Add(page.Section{Lines: []string{named(cooks[0]) + " is not off yet, or its times were not noted, so the others cannot be compared with it by time."}})
 	}
 	for _, a := range accounts {
 		if !a.Known {
@@ -113,10 +112,10 @@ func Beside(cooks []*journal.Cook, accounts []attribution.Account, s journal.Set
 	return p
 }
 
-// named tells cooks of one title apart.
+// named returns a cook's name with its date, as two cooks may have the same name.
 func named(c *journal.Cook) string { return c.Name() + ", " + c.Date().Format("2 Jan 2006") }
 
-// ownWords is what the cooks wrote to keep and to change.
+// ownWords lists the Keep and Change fields of the cooks that have either.
 func ownWords(cooks []*journal.Cook, name func(*journal.Cook) string) page.Table {
 	t := page.Table{Columns: []page.Column{{Title: "cook"}, {Title: "keep"}, {Title: "change"}}}
 	for _, c := range cooks {

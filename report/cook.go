@@ -1,6 +1,5 @@
-// Package report builds the pages a person reads: one cook, cooks beside each
-// other, a cook against the usual one. It decides which sections are in
-// which order; the sums are made in the packages below it.
+// Package report builds the pages a person reads. It chooses the sections of each page
+// and their order; the packages below it do the calculations.
 package report
 
 import (
@@ -19,14 +18,11 @@ import (
 	"ashbook/report/safety"
 )
 
-// Words a page uses for times of day and days.
-const (
-	dayLayout = "Mon 2 Jan 2006"
-)
+const dayLayout = "Mon 2 Jan 2006"
 
-// Cook is the page of one cook: what went in, what happened, how it was liked,
-// held against what the same eaters gave the others; while it is planned or
-// running, also the closest of the others.
+// Cook builds the page of one cook. others are the person's other cooks: scores are
+// corrected for strictness with them, and while c is planned or running the most
+// similar ones are listed.
 func Cook(c *journal.Cook, others []*frame.Cook, s journal.Settings, now time.Time, problems []journal.Problem) page.Page {
 	p := page.Page{Title: c.Name(), Aside: c.Date().Format(dayLayout) + " · " + c.Status(now).String()}
 	p.Lead = append(p.Lead, summary(c, s))
@@ -50,7 +46,8 @@ func Cook(c *journal.Cook, others []*frame.Cook, s journal.Settings, now time.Ti
 	return p
 }
 
-// Unsettled is what two people set at once, until somebody says which is right.
+// Unsettled lists the values that two people set differently and that nobody has
+// decided yet.
 func Unsettled(c *journal.Cook) page.Section {
 	s := page.Section{Heading: "Two people said"}
 	for _, o := range c.Others {
@@ -59,7 +56,7 @@ func Unsettled(c *journal.Cook) page.Section {
 	return s
 }
 
-// wrong is what is wrong in the file, but for what Unsettled says.
+// wrong lists the problems in the file that Unsettled does not list.
 func wrong(c *journal.Cook, problems []journal.Problem) page.Section {
 	s := page.Section{Heading: "The file needs a look"}
 	for _, pr := range problems {
@@ -70,12 +67,12 @@ func wrong(c *journal.Cook, problems []journal.Problem) page.Section {
 	return s
 }
 
-// closestShown is how many cooks like a planned or running one are shown.
+// closestShown is how many similar cooks are listed for a planned or running one.
 const closestShown = 3
 
-// closest lists the cooks most like this one, and how they went.
+// closest lists similar cooks with their weights, durations and scores.
 func closest(found []*frame.Cook, s journal.Settings) page.Section {
-	out := page.Section{Heading: "Closest of yours"}
+	out := page.Section{Heading: "Your most similar cooks"}
 	for _, f := range found {
 		o := f.Whole()
 		if o == nil {
@@ -96,14 +93,14 @@ func closest(found []*frame.Cook, s journal.Settings) page.Section {
 	return out
 }
 
-// nextTime is what the person wrote to keep and to change.
+// nextTime returns the Keep and Change fields of c.
 func nextTime(c *journal.Cook) []page.Fact { return facts("keep", c.Keep, "change", c.Change) }
 
-// presses picks the cautions that are on a cook's page: what is to be done, and
-// what cannot be shown. The page of the hold has all of them.
+// presses selects the findings for a cook's page: those that ask for an action and
+// those that cannot be shown to be safe. The page of the hold lists all of them.
 func presses(f safety.Finding) bool { return f.Weight >= safety.Ask }
 
-// summary is the cook in one sentence.
+// summary describes the cook in one sentence: cut, weight, pit, meal.
 func summary(c *journal.Cook, s journal.Settings) string {
 	parts := []string{orElse(c.Cut, "cut not noted")}
 	if w := frame.Weights(c, s.Units); w != "" {
@@ -166,7 +163,7 @@ func setUp(c *journal.Cook, s journal.Settings) []page.Fact {
 	return out
 }
 
-// group lists the recorded columns of some groups.
+// group lists the recorded columns of the given groups.
 func group(c *journal.Cook, s journal.Settings, groups ...frame.Group) []page.Fact {
 	var out []page.Fact
 	for _, g := range groups {
@@ -225,16 +222,16 @@ func seriesNote(c *journal.Cook, sys measure.System) page.Section {
 		measure.FormatTime(c.Series.Times[0], measure.DayClock, sys), measure.FormatTime(c.Series.Times[n-1], measure.DayClock, sys))}}
 }
 
-// happened names what occurred in the cores, with what usually causes it.
+// happened lists the events found in the core readings, with their usual causes.
 func happened(c *journal.Cook, s journal.Settings, now time.Time) page.Section {
-	out := page.Section{Heading: "In the course of it (usual causes: common practice)"}
+	out := page.Section{Heading: "What happened (usual causes: common practice)"}
 	for _, e := range course.Events(c, s.Units, now) {
 		out.Facts = append(out.Facts, page.Fact{Name: measure.FormatTime(e.At, measure.DayClock, s.Units) + " " + e.Name, Value: e.Says + ". " + e.Usual})
 	}
 	return out
 }
 
-// tasting is what the eaters gave, and that freed of their severity.
+// tasting is the table of scores, with means corrected for how strict each eater is.
 func tasting(c *journal.Cook, eaters *drivers.Eaters) page.Section {
 	s := page.Section{Heading: "Tasting, 1 to 9"}
 	if len(c.Tasting) == 0 {
@@ -274,7 +271,7 @@ func tasting(c *journal.Cook, eaters *drivers.Eaters) page.Section {
 	return s
 }
 
-// Spread is the lowest and the highest score given: "5–8", "7".
+// Spread returns the lowest and highest score given, "5–8", or one score, "7".
 func Spread(x drivers.Judged) string {
 	if x.Low == x.High {
 		return fmt.Sprint(x.Low)
@@ -282,8 +279,7 @@ func Spread(x drivers.Judged) string {
 	return fmt.Sprintf("%d–%d", x.Low, x.High)
 }
 
-// Tasted is what all eaters of a cook came to, trait by trait, for whoever has
-// just kept a score.
+// Tasted lists the mean and corrected scores of a cook, one line a trait.
 func Tasted(j drivers.Judgement) page.Section {
 	s := page.Section{Lines: j.Says}
 	if len(j.Traits) == 0 {
@@ -298,7 +294,7 @@ func Tasted(j drivers.Judgement) page.Section {
 	return s
 }
 
-// prose is the cook's own words without the title line they usually open with.
+// prose returns the paragraphs of the cook's notes without a leading title line.
 func prose(c *journal.Cook) []string {
 	var out []string
 	for para := range strings.SplitSeq(strings.ReplaceAll(c.Prose, "\r\n", "\n"), "\n\n") {

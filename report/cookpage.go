@@ -21,30 +21,30 @@ import (
 	"ashbook/report/safety"
 )
 
-// Told is what the sums say of a cook, for its page. What is zero is left out.
+// Told holds the computed results that CookPage shows. Fields that are zero are not
+// shown.
 type Told struct {
-	Expected []course.Expected // of the slowest core, when it went on
-	Said     []course.Said     // when it would be off, as forecast while it ran
+	Expected []course.Expected // core of the slowest piece, as forecast when it went on
+	Said     []course.Said     // forecasts made while it ran
 	Account  attribution.Account
-	Over     drivers.Report  // what all cooks say of time, to hold a guess against
+	Over     drivers.Report  // effects on time over all cooks, compared with the person's own guess
 	Eaters   *drivers.Eaters // of all cooks
 	Photos   []page.Photo
-	Lacking  []string // photographs left out, and why
+	Lacking  []string // reasons why photographs are missing
 }
 
-// CookPage is one cook for a browser or for paper: the course and what was forecast,
-// the person's own words, how it was liked, why it took as long as it did, set-up
-// and timeline. others are the person's cooks.
+// CookPage builds the page of one cook for a browser or for paper. others are the
+// person's cooks.
 func CookPage(c *journal.Cook, others []*frame.Cook, s journal.Settings, now time.Time, problems []journal.Problem, told Told) page.Page {
 	p := page.Page{Title: c.Name(), Aside: aside(c, s)}
 	p.Lead = append(p.Lead, story(c, s, now, told.Said))
 	if ch := course.Page(c, s.Units, now, told.Expected, told.Said); ch.From < ch.To {
-		says := "Pit and cores by the clock, from the fire to the meal; below, what was done and when. The slowest core is the thick line."
+		says := "Temperatures of pit and cores by time of day, from the fire to the meal; below, what was done and when. The thick line is the slowest core."
 		if len(ch.Band) > 0 {
-			says += " Shaded: where that core was expected, 8 in 10, when it went on."
+			says += " Shaded: the range expected for that core when it went on, 8 in 10."
 		}
 		if len(told.Said) > 0 {
-			says += " Bars: 8 in 10, with the likeliest moment."
+			says += " Bars: forecasts of when it would be ready, 8 in 10, with the most likely time."
 		}
 		p.Add(page.Section{Figure: page.Figure{Title: "Pit and cores of " + c.Name(), Says: says, Picture: &ch}})
 	}
@@ -54,7 +54,7 @@ func CookPage(c *journal.Cook, others []*frame.Cook, s journal.Settings, now tim
 	if st := c.Status(now); st.Stage < journal.TakenOff && !st.LeftOpen {
 		p.Add(closest(baseline.Closest(c, others, closestShown), s))
 	}
-	next := page.Section{Facts: nextTime(c)} // below the words it follows from
+	next := page.Section{Facts: nextTime(c)} // placed below the notes
 	words := page.Section{Heading: "In the cook's words", Lines: prose(c), Prose: strings.TrimSpace(strings.Replace("\n"+c.Prose, "\n# "+c.Title+"\n", "\n", 1))}
 	if words.Empty() {
 		next.Heading = words.Heading
@@ -85,8 +85,8 @@ func aside(c *journal.Cook, s journal.Settings) string {
 	return strings.Join(parts, ", ") + " · " + c.Date().Format("Monday 2 January 2006")
 }
 
-// story is a cook in a few sentences: on, off, how long, what was left before the
-// meal, how it was liked.
+// story summarizes a cook in a few sentences: when it went on and came off, hours
+// taken, time to the meal, mean score.
 func story(c *journal.Cook, s journal.Settings, now time.Time, said []course.Said) string {
 	on, went := c.OnAt()
 	off, done := c.Finish()
@@ -116,8 +116,8 @@ func story(c *journal.Cook, s journal.Settings, now time.Time, said []course.Sai
 	return out
 }
 
-// soFar is a cook that is still on in a few sentences: since when, in which state, when
-// it is ready as last forecast, and the meal.
+// soFar summarizes a cook that is still on: since when, its state, the last forecast
+// and the meal.
 func soFar(c *journal.Cook, st journal.Status, on, now time.Time, said []course.Said, sys measure.System) string {
 	out := fmt.Sprintf("On at %s, %s ago. %s.", measure.FormatTime(on, measure.ClockDay, sys), measure.FormatDuration(now.Sub(on)), upperFirst(st.String()))
 	if n := len(said); n > 0 {
@@ -134,8 +134,7 @@ func soFar(c *journal.Cook, st journal.Status, on, now time.Time, said []course.
 	return out
 }
 
-// eaten is the picture of a tasting: each eater's letters at the score given,
-// trait by trait, with the mean.
+// eaten draws each eater's letter at the score given, with the mean, one lane a trait.
 func eaten(c *journal.Cook) page.Figure {
 	ch := chart.Chart{X: chart.Axis{Kind: chart.Number}, From: .5, To: 9.5}
 	for v := 1; v <= 9; v++ {
@@ -158,10 +157,10 @@ func eaten(c *journal.Cook) page.Figure {
 		return page.Figure{}
 	}
 	return page.Figure{Title: "Scores of " + c.Name(), Picture: &ch,
-		Says: "Each eater at the score given, from 1, disliked extremely, to 9, liked extremely; + too much of it, − too little. The stroke and the number: the mean."}
+		Says: "Each letter is an eater at the score given: 1 is disliked extremely, 9 is liked extremely; + means too much, − too little. The line and the number are the mean."}
 }
 
-// whySection is the account of minutes on the page of a cook.
+// whySection explains the cook's duration in minutes, cause by cause.
 func whySection(c *journal.Cook, others []*frame.Cook, s journal.Settings, told Told) page.Section {
 	a := told.Account
 	if !a.Known {

@@ -16,12 +16,12 @@ import (
 	"ashbook/samples"
 )
 
-// said is a page whose every figure says what is to be seen.
+// said checks that every figure of a page has a description.
 func said(t *testing.T, name string, p page.Page) {
 	t.Helper()
 	for _, s := range p.Sections {
 		if (s.Figure.Picture != nil || len(s.Figure.Lines) > 0) && s.Figure.Says == "" {
-			t.Errorf("%s: the figure %q says nothing", name, s.Figure.Title)
+			t.Errorf("%s: the figure %q has no description", name, s.Figure.Title)
 		}
 	}
 }
@@ -60,7 +60,7 @@ func TestCookPage(t *testing.T) {
 	if truth := ch.X.At(off); last.Name != "on" || last.Title == "" || math.Abs(last.Bars[0].At-truth) > 1e-9 {
 		t.Errorf("the forecast lane is %+v, the truth at %.2f", last, truth)
 	}
-	// The letters of the eaters stand at their scores, as in the cook's file.
+	// The letters of the eaters are drawn at the scores in the cook's file.
 	eaten := p.Sections[4].Figure.Picture
 	overall := eaten.Lanes[len(eaten.Lanes)-1]
 	for i, taste := range c.Tasting {

@@ -9,36 +9,37 @@ import (
 	"ashbook/report/page"
 )
 
-// alignment is a moment that curves are laid upon each other at.
+// alignment is a way to choose the zero of the time axis, so that curves can be
+// compared.
 type alignment struct {
 	heading string
 	hours   string // the x axis
-	lacks   string // what a cook is without that has no such moment
+	lacks   string // why a cook has no such moment
 	at      func(core) (time.Time, bool)
 }
 
-// core is what was read in one piece of a cook, from on to off or as far as known.
+// core is the core readings of one piece from on to off, or to the last one.
 type core struct {
 	cook     *journal.Cook
 	piece    int
 	readings []journal.Reading
 }
 
-// risen is a core that all cooks pass at their steepest, so that the moment is
-// sharp, and late enough that where the meat started is forgotten (chosen).
+// risen is a core temperature at which cores rise fast, so that the moment is sharp,
+// and high enough that the starting temperature no longer matters (chosen).
 const risen = 40.0 // °C
 
 func alignments(sys measure.System) []alignment {
 	passed := measure.FormatTemperature(risen, sys)
 	return []alignment{
-		{"Cores, from when it went on", "hours since on", "when it went on", func(c core) (time.Time, bool) { return c.cook.OnAt() }},
-		{"Cores, from when they passed " + passed, "hours since " + passed, "a reading on either side of " + passed, core.risenAt},
-		{"Cores, from when the stall began", "hours since the stall began", "a stall", core.stallAt},
-		{"Cores, before it came off", "hours, off at 0", "when it came off", func(c core) (time.Time, bool) { return c.cook.OffAt(c.piece) }},
+		{"Cores, from when it went on", "hours since on", "when it went on was not noted", func(c core) (time.Time, bool) { return c.cook.OnAt() }},
+		{"Cores, from when they passed " + passed, "hours since " + passed, "no readings on both sides of " + passed, core.risenAt},
+		{"Cores, from when the stall began", "hours since the stall began", "no stall", core.stallAt},
+		{"Cores, before it came off", "hours before off, which is at 0", "when it came off was not noted", func(c core) (time.Time, bool) { return c.cook.OffAt(c.piece) }},
 	}
 }
 
-// addCurves adds the core of each cook's slowest piece, aligned in each way.
+// addCurves adds one figure for each alignment, with the slowest piece of each cook.
 func addCurves(p *page.Page, cooks []*journal.Cook, s journal.Settings) {
 	var cores []core
 	for _, c := range cooks {
@@ -53,7 +54,7 @@ func addCurves(p *page.Page, cooks []*journal.Cook, s journal.Settings) {
 			case len(c.readings) < 2:
 				out = append(out, named(c.cook)+" (fewer than two core readings of its slowest piece)")
 			case !ok:
-				out = append(out, named(c.cook)+" (without "+a.lacks+")")
+				out = append(out, named(c.cook)+" ("+a.lacks+")")
 			default:
 				f.Lines = append(f.Lines, c.curve(zero, s.Units))
 				f.Rests = append(f.Rests, named(c.cook)+": "+readingsOf(c.readings, "core reading", s.Units)+".")
@@ -69,15 +70,15 @@ func addCurves(p *page.Page, cooks []*journal.Cook, s journal.Settings) {
 	}
 }
 
-// slowest is the core of the piece that came off last, or is still on; of
-// pieces that came off together, of the one best read.
+// slowest returns the piece that came off last or is still on. Of pieces that came off
+// together it is the one with the most readings.
 func slowest(c *journal.Cook) core {
 	best, last := core{cook: c}, time.Time{}
 	for i := range max(1, len(c.Pieces)) {
 		off, done := c.OffAt(i)
 		if !done {
 			off, _ = c.LastEntry()
-			off = off.Add(time.Second) // after any that came off
+			off = off.Add(time.Second) // a piece still on comes after all that are off
 		}
 		if off.Before(last) {
 			continue
@@ -119,7 +120,7 @@ func (c core) stallAt() (time.Time, bool) {
 	return s.From, ok
 }
 
-// readCourse draws what was read in the pit and in each piece while the cook was on.
+// readCourse draws the pit and core readings from on to off.
 func readCourse(c *journal.Cook, s journal.Settings) page.Figure {
 	on, ok := c.OnAt()
 	if !ok {
@@ -142,8 +143,8 @@ func readCourse(c *journal.Cook, s journal.Settings) page.Figure {
 	return f
 }
 
-// curveStep is how far apart the readings of a probe are drawn at least: less
-// is under a column of any page (chosen).
+// curveStep is the least time between drawn readings of a probe; closer ones fall into
+// one column of the page (chosen).
 const curveStep = 5 * time.Minute
 
 func (c core) curve(zero time.Time, sys measure.System) page.Series {

@@ -13,7 +13,8 @@ import (
 	"ashbook/report/page"
 )
 
-// risingTo is a core that rises 10 °C an hour from 5 °C until it comes off.
+// risingTo returns a cook whose core rises by 10 °C an hour from 5 °C and comes off
+// after so many hours.
 func risingTo(hours int) *journal.Cook {
 	on := time.Date(2026, 9, 18, 20, 0, 0, 0, time.UTC)
 	c := &journal.Cook{Title: "Harvest supper", Pieces: make([]journal.Piece, 1)}

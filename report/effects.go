@@ -9,11 +9,12 @@ import (
 	"ashbook/report/page"
 )
 
-// mostEffects is how many candidates are drawn.
+// mostEffects is how many figures of effects a page has.
 const mostEffects = 2
 
-// effects draws the strongest change of each of the likeliest candidates but the cut,
-// which nobody chooses for its hours; every cook is drawn with the other effects taken off.
+// effects draws the largest effect of the most probable columns, except the cut, which
+// nobody chooses for its hours. The other effects are subtracted from each cook's
+// value.
 func effects(r drivers.Report, s journal.Settings) []page.Figure {
 	var out []page.Figure
 	for _, c := range r.Candidates {
@@ -44,7 +45,7 @@ func effects(r drivers.Report, s journal.Settings) []page.Figure {
 		}
 		out = append(out, page.Figure{
 			Title:  c.Column.Name + ", " + l.Change + ": " + inWords(r.Target, l.Effect),
-			XTitle: x, XWords: words, YTitle: r.Target.String() + " about the mean, " + r.Target.Unit() + ", other effects taken off",
+			XTitle: x, XWords: words, YTitle: r.Target.String() + " above or below the mean, " + r.Target.Unit() + ", other effects subtracted",
 			Says:  "One dot for each cook. " + upperFirst(c.Column.Name) + ", " + l.Change + ": " + inWords(r.Target, l.Effect) + ".",
 			Lines: []page.Series{cloud}, Points: true, Rests: restsOfEffect(r, c, l),
 		})

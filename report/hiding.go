@@ -9,22 +9,22 @@ import (
 	"ashbook/journal"
 )
 
-// Hiding leaves out of cooks what is nobody else's business: prose, words,
-// suppliers and eaters' letters. Suppliers and eaters get a number, the same in
-// every cook, so that what they are compared by stays.
+// Hiding removes private texts from cooks: prose, remarks, suppliers and eaters'
+// letters. Suppliers and eaters become numbers, the same in every cook, so that cooks
+// can still be compared by them.
 type Hiding struct{ suppliers, eaters map[string]int }
 
-// NewHiding returns a Hiding that has met nobody.
+// NewHiding returns a Hiding with no names numbered yet.
 func NewHiding() *Hiding { return &Hiding{map[string]int{}, map[string]int{}} }
 
-// shown are the texts of a cook that anybody may read: what things are called, and of
-// which kind they are. Every other text is hidden, those of fields to come too.
+// shown lists the texts that stay: names and kinds of things. All other texts are
+// hidden, including those of fields added later.
 var shown = []string{
 	"ID", "Title", "Cut", "Pit", "Pan", "Pieces.Name", "Pieces.Bone", "Rub.Mix", "Wood.Kind", "Fuel.Kind",
 	"Aim.Wrap.Kind", "Entries.Items.Piece", "Entries.Items.Wrap", "Series.Cores.Piece",
 }
 
-// Cook returns a cook without them; c is left as it is.
+// Cook returns a copy of c without private texts.
 func (h *Hiding) Cook(c journal.Cook) journal.Cook {
 	was := c
 	hide(reflect.ValueOf(&c).Elem(), "")
@@ -39,8 +39,8 @@ func (h *Hiding) Cook(c journal.Cook) journal.Cook {
 	return c
 }
 
-// hide empties every text below v that is not shown, in copies of its lists. Times and
-// quantities hold nothing but themselves.
+// hide empties every text below v that is not in shown, copying the lists it changes.
+// Times and quantities have no texts to hide.
 func hide(v reflect.Value, path string) {
 	switch v.Kind() {
 	case reflect.String:
@@ -68,7 +68,7 @@ func hide(v reflect.Value, path string) {
 			}
 			hide(v.Field(i), strings.TrimPrefix(path+"."+v.Type().Field(i).Name, "."))
 		}
-		if ok && (it.Act == journal.AddWood || it.Act == journal.AddFuel) { // which, is no secret
+		if ok && (it.Act == journal.AddWood || it.Act == journal.AddFuel) { // the kind of wood or fuel is not private
 			v.Addr().Interface().(*journal.Item).Detail = it.Detail
 		}
 	}

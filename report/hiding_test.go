@@ -10,15 +10,14 @@ import (
 	"ashbook/journal"
 )
 
-// told are the texts of a cook that a private page still shows: what things are
-// called, and of which kind they are.
+// told lists the texts that a private page still shows: names and kinds of things.
 var told = []string{
 	"ID", "Title", "Cut", "Pit", "Pan", "Pieces.Name", "Pieces.Bone", "Rub.Mix", "Wood.Kind", "Fuel.Kind",
 	"Aim.Wrap.Kind", "Entries.Items.Piece", "Entries.Items.Wrap", "Series.Cores.Piece",
 }
 
-// fill puts a text that names its own field into every text of a value, lists getting
-// one row; act is that of every item.
+// fill sets every text of a value to one that names its own field, gives lists one row,
+// and sets the act of every item.
 func fill(v reflect.Value, path string, act journal.Act) {
 	switch v.Kind() {
 	case reflect.String:
@@ -38,7 +37,7 @@ func fill(v reflect.Value, path string, act journal.Act) {
 	}
 }
 
-// texts returns where a value still holds what fill put there.
+// texts returns the paths at which a value still has a text set by fill.
 func texts(v reflect.Value) (paths []string) {
 	switch v.Kind() {
 	case reflect.String:
@@ -57,7 +56,7 @@ func texts(v reflect.Value) (paths []string) {
 	return paths
 }
 
-// A field of words that a cook gets is hidden, or said to be shown.
+// A text field added to a cook is hidden unless it is listed in told.
 func TestHidingWalksEveryText(t *testing.T) {
 	for _, act := range journal.Acts() {
 		want := slices.Clone(told)

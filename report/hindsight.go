@@ -10,16 +10,16 @@ import (
 	"ashbook/report/page"
 )
 
-// Hindsight is the page of a replay: how far off the forecasts would have been,
-// beside simple rules.
+// Hindsight builds the page of a replay: errors of past forecasts, compared with simple
+// rules.
 func Hindsight(r hindsight.Report) page.Page {
 	p := page.Page{
 		Title: "Hindsight",
 		Aside: fmt.Sprintf("%d finished cooks", r.Cooks),
 		Lead: []string{
 			trust(r),
-			fmt.Sprintf("Every finished cook replayed, %s: how far off READY TO TAKE OFF would have been, and what simple rules would have said.", r.Known.How()),
-			"Miss is the mean distance from the truth; bias above zero is later than the truth; the range should hold 8 in 10. Not every rule has an answer everywhere: “forecast, same cooks” is the forecast's own miss at the times the rule had one.",
+			fmt.Sprintf("Every finished cook replayed, %s: how far off the forecasts would have been, and how far off simple rules.", r.Known.How()),
+			"Miss is the mean distance from the actual time. Bias above zero means too late. The range should hold the actual time 8 times in 10. A rule may have no answer at some moments: “forecast, same cooks” is the miss of the forecast at the moments when the rule had one.",
 		},
 	}
 	if r.Cooks == 0 {
@@ -43,8 +43,8 @@ func Hindsight(r hindsight.Report) page.Page {
 	return p
 }
 
-// misses draws the mean miss of the forecast and of the rules that come
-// nearest it, part by part.
+// misses draws the mean error in hours of the forecast and of the three best rules at
+// each part of the course.
 func misses(r hindsight.Report) page.Figure {
 	f := page.Figure{XTitle: "of the course, %", YTitle: "mean miss, h"}
 	for _, m := range []hindsight.Method{hindsight.Ours, hindsight.EngineOnly, hindsight.CutAverage, hindsight.LookAlikes} {
@@ -63,8 +63,9 @@ func misses(r hindsight.Report) page.Figure {
 	return f
 }
 
-// hindsightTable keeps the miss, the bias and the number of times side by side
-// at any width; the rest goes under the row where it must.
+// hindsightTable is the table of one set of moments. Miss, bias and number of times
+// stay in columns at any width; other columns move below their row when the page is
+// narrow.
 func hindsightTable(t hindsight.Table) page.Table {
 	out := page.Table{Columns: []page.Column{
 		{}, {Title: "miss", Right: true}, {Title: "half within", Right: true}, {Title: "bias", Right: true},
@@ -78,19 +79,18 @@ func hindsightTable(t hindsight.Table) page.Table {
 		if row.Method != hindsight.Ours {
 			cells[4] = hoursOr(row.OursThere)
 		}
-		rests := []string{fmt.Sprintf("%s of the replay; the worst miss %s, with %s; the mean miss %.0f %% of the whole cook.", measure.Count(row.N, "time"), hoursOr(row.Worst), row.WorstCook, 100*row.Relative)}
+		rests := []string{fmt.Sprintf("%s in the replay; worst miss %s, in %s; mean miss %.0f %% of the whole cook.", measure.Count(row.N, "time"), hoursOr(row.Worst), row.WorstCook, 100*row.Relative)}
 		if row.Banded > 0 {
 			cells[5], cells[6] = fmt.Sprintf("%.0f %%", 100*row.Covered), hoursOr(row.Width)
 			cells[7] = fmt.Sprintf("%.2f", row.CRPS)
-			rests = append(rests, fmt.Sprintf("The range held the truth %.0f times of %d; 8 in 10 is what it claims. Score: mean continuous ranked probability score, hours; the less the better.", row.Covered*float64(row.Banded), row.Banded))
+			rests = append(rests, fmt.Sprintf("The actual time was inside the range %.0f times of %d; 8 in 10 are expected. Score: mean continuous ranked probability score in hours; lower is better.", row.Covered*float64(row.Banded), row.Banded))
 		}
 		out.Rows = append(out.Rows, page.Row{Cells: cells, Rests: rests})
 	}
 	return out
 }
 
-// partsTable is how far off the forecast was and what its range held, part by
-// part.
+// partsTable lists the errors and ranges of the forecast by part of the course.
 func partsTable(parts []hindsight.Part) page.Table {
 	t := page.Table{Columns: []page.Column{
 		{}, {Title: "miss", Right: true}, {Title: "half within", Right: true, Gives: 2}, {Title: "bias", Right: true},
@@ -105,8 +105,8 @@ func partsTable(parts []hindsight.Part) page.Table {
 	return t
 }
 
-// worstTable names the cooks whose forecasts were farthest off, with what was
-// known then.
+// worstTable lists the cooks with the largest errors and what was known at the time of
+// the forecast.
 func worstTable(worst []hindsight.Moment) page.Table {
 	t := page.Table{Columns: []page.Column{{}, {Title: "of the course", Right: true}, {Title: "to go, forecast", Right: true}, {Title: "range", Right: true}, {Title: "in truth", Right: true}, {Title: "what was known, or came later", Gives: 1}}}
 	for _, m := range worst {
@@ -125,17 +125,17 @@ func hoursOr(h float64) string {
 	return measure.FormatHours(h)
 }
 
-// fewestMoments are as many as anything is said of (chosen).
+// fewestMoments is the least number of moments for which the page states an error
+// (chosen).
 const fewestMoments = 5
 
-// trust says how far to trust the forecast: in the words of somebody who waits
-// for a meal.
+// trust says in plain sentences how accurate the person's forecasts were.
 func trust(r hindsight.Report) string {
 	if len(r.During.Rows) == 0 || r.During.Rows[0].N == 0 {
 		return "No core was read during these cooks, so nothing can be said of forecasts while they ran."
 	}
 	ours := r.During.Rows[0]
-	says := []string{fmt.Sprintf("Half of your forecasts while a cook ran were within %s of the truth", within(ours.Median))}
+	says := []string{fmt.Sprintf("Half of your forecasts while a cook ran were within %s of the actual time", within(ours.Median))}
 	if r.Stall.N >= fewestMoments {
 		says = append(says, fmt.Sprintf("at the stall, within %s", within(r.Stall.Median)))
 	}
@@ -145,7 +145,7 @@ func trust(r hindsight.Report) string {
 	out := strings.Join(says, "; ") + "."
 	if h := r.Held; h.Cooks >= fewestMoments {
 		lo, hi := h.Chance()
-		out += fmt.Sprintf(" When you read a core, the meat came off inside the range %.0f times in 100, each cook counted once; the range claims 80, and with %d cooks anything from %.0f to %.0f can be chance", 100*h.Share, h.Cooks, 100*lo, 100*hi)
+		out += fmt.Sprintf(" When you read a core, the meat came off inside the range %.0f times in 100, each cook counted once; 80 are expected, and with %d cooks anything from %.0f to %.0f can be chance", 100*h.Share, h.Cooks, 100*lo, 100*hi)
 		switch {
 		case h.Share < lo:
 			out += ": your ranges are too narrow"
@@ -157,7 +157,7 @@ func trust(r hindsight.Report) string {
 	return out
 }
 
-// within is a miss as people say it, to five minutes from ten on.
+// within formats an error in hours, rounded to five minutes from ten minutes on.
 func within(h float64) string {
 	minutes := 60 * h
 	if minutes >= 10 {

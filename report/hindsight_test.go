@@ -21,7 +21,7 @@ func TestTrustSaysWhatIsChance(t *testing.T) {
 		cooks int
 		ends  string
 	}{
-		{.89, 51, "89 times in 100, each cook counted once; the range claims 80, and with 51 cooks anything from 69 to 91 can be chance."},
+		{.89, 51, "89 times in 100, each cook counted once; 80 are expected, and with 51 cooks anything from 69 to 91 can be chance."},
 		{.92, 51, wide}, {.68, 51, narrow}, {.68, 12, "from 57 to 100 can be chance."}, {1, 12, "can be chance."}, {.9, 4, "within 35 min."},
 	} {
 		if got := at(c.share, c.cooks); !strings.HasSuffix(got, c.ends) {

@@ -13,14 +13,14 @@ import (
 	"ashbook/report/page"
 )
 
-// Matters is the page of what moves one target over the person's cooks.
+// Matters builds the page of what changes one target over the person's cooks.
 func Matters(r drivers.Report, s journal.Settings) page.Page {
 	what := r.Target.String()
 	if r.Target == drivers.Overall {
 		what = "the overall score"
 	}
 	p := page.Page{Title: "What moves " + what + ", " + measure.Count(r.Cooks, "cook")}
-	// The verdict first, then the table; what it rests on can wait below it.
+	// The verdict comes before the table; the explanation of the table after it.
 	rest := r.Says
 	if s := verdictOf(r); s != "" {
 		p.Lead = []string{s}
@@ -30,9 +30,9 @@ func Matters(r drivers.Report, s journal.Settings) page.Page {
 	p.Add(page.Section{Table: candidates(&p, r)})
 	if len(r.Candidates) > 0 {
 		if r.Target == drivers.Time {
-			rest = append([]string{"Each line is the whole effect on the time, on a cook of yours of middle length: what the physics expects and what your cooks say of it."}, rest...)
+			rest = append([]string{"Each line is the effect on the time of a cook of your middle length, worked out from physics and from your cooks together."}, rest...)
 		}
-		rest = append(slices.Clone(rest), fmt.Sprintf("%sThe range holds 8 in 10; where it cannot be told yet, it is the range if the thing does anything at all. Cooks: with it and without, or above and below the middle of its range. To settle: so many more cooks, half each way, would tell an effect of that size from none.", unitWord(r.Target)))
+		rest = append(slices.Clone(rest), fmt.Sprintf("%sRange: the effect is inside it 8 times in 10, if there is an effect at all. Cooks: how many with it and without, or above and below its middle value. To settle: how many more cooks, half of each kind, would show that an effect of this size is real.", unitWord(r.Target)))
 	}
 	p.Add(page.Section{Lines: rest})
 	for _, f := range effects(r, s) {
@@ -42,19 +42,19 @@ func Matters(r drivers.Report, s journal.Settings) page.Page {
 	for _, x := range r.Silent {
 		silent = append(silent, x.Name+" ("+x.Why+")")
 	}
-	p.Add(page.Section{Heading: "Nothing can be said of", Lines: joined(silent)})
+	p.Add(page.Section{Heading: "Not enough notes to say anything about", Lines: joined(silent)})
 	if r.Next != "" {
 		p.Add(page.Section{Lines: []string{r.Next}})
 	}
 	return p
 }
 
-// mostVerdicts is how many effects the first sentence holds (chosen: what is
-// read at a glance).
+// mostVerdicts is how many effects the first sentence names (chosen: few enough to read
+// at a glance).
 const mostVerdicts = 3
 
-// verdictOf is the largest likely effects in one sentence, or those that may be
-// where none is likely; empty without any.
+// verdictOf names the largest likely effects in one sentence, or the possible ones if
+// none is likely. It is empty without either.
 func verdictOf(r drivers.Report) string {
 	told := func(reads drivers.Reads) string {
 		var out []string
@@ -75,7 +75,7 @@ func verdictOf(r drivers.Report) string {
 	return ""
 }
 
-// candidates are told from likely to little, on one scale.
+// candidates is the table of effects, from likely to little, drawn on one scale.
 func candidates(p *page.Page, r drivers.Report) page.Table {
 	t := page.Table{Columns: []page.Column{
 		{}, {Title: "effect", Right: true}, {Draws: page.Ranges, Ends: direction(r.Target)}, {Title: "80 % range", Right: true, Gives: 1},
@@ -104,7 +104,7 @@ func candidates(p *page.Page, r drivers.Report) page.Table {
 	return t
 }
 
-// change is the row of one change.
+// change returns the table row of one change.
 func change(r drivers.Report, c drivers.Candidate, l drivers.Line) page.Row {
 	row := page.Row{
 		Cells: []string{
@@ -126,7 +126,7 @@ func candidateNotes(p *page.Page, r drivers.Report, c drivers.Candidate) string 
 		marks = append(marks, p.Note(tangle.Says))
 	}
 	if len(c.SameAs) > 0 {
-		marks = append(marks, p.Note(c.Column.Name+" always changed together with "+strings.Join(c.SameAs, " and ")+": nothing can tell them apart."))
+		marks = append(marks, p.Note(c.Column.Name+" always changed together with "+strings.Join(c.SameAs, " and ")+", so their effects cannot be separated."))
 	}
 	if len(marks) == 0 {
 		return ""
@@ -134,7 +134,7 @@ func candidateNotes(p *page.Page, r drivers.Report, c drivers.Candidate) string 
 	return " " + strings.Join(marks, " ")
 }
 
-// direction is what lies below and above no effect.
+// direction returns the words for effects below and above zero.
 func direction(t drivers.Target) [2]string {
 	switch t {
 	case drivers.Time:
@@ -145,19 +145,19 @@ func direction(t drivers.Target) [2]string {
 	return [2]string{"worse", "better"}
 }
 
-// restsOfEffect says what an effect is drawn from: how many cooks on each side,
-// and which on the rarer one.
+// restsOfEffect says what an effect is based on: the number of cooks with and without
+// it, and the names of the smaller group.
 func restsOfEffect(r drivers.Report, c drivers.Candidate, l drivers.Line) []string {
 	sides := "%d with it, %d without."
 	if c.Column.Kind != frame.Word {
 		sides = "%d above the middle of its range, %d below."
 	}
 	out := []string{
-		fmt.Sprintf("8 in 10 that it is within %s; the chance that it matters at all: %.0f in 100.", between(r.Target, l.Lo, l.Hi), 100*c.Inclusion),
+		fmt.Sprintf("8 in 10 that it is within %s; chance of any effect at all: %.0f in 100.", between(r.Target, l.Lo, l.Hi), 100*c.Inclusion),
 		fmt.Sprintf("Noted in %d of %s. "+sides, c.Known, measure.Count(r.Cooks, "cook"), l.With, l.Without),
 	}
 	if r.Target == drivers.Time {
-		out = append(out, fmt.Sprintf("Without your cooks, the physics and other people's cooks expect: %s. With your cooks: %s.", inWords(r.Target, l.Expected), inWords(r.Target, l.Effect)))
+		out = append(out, fmt.Sprintf("Expected from physics and other people's cooks: %s. With your own cooks: %s.", inWords(r.Target, l.Expected), inWords(r.Target, l.Effect)))
 	}
 	side, rarer := "With it", cooksWhere(l.Points, func(x float64) bool { return x > l.Middle })
 	if c.Column.Kind != frame.Word {
@@ -182,8 +182,8 @@ func cooksWhere(points []drivers.Point, in func(x float64) bool) []string {
 	return out
 }
 
-// mostListed is how many cooks are named before the rest are counted (chosen:
-// three lines of a narrow page).
+// mostListed is how many cooks are named before "and N more" (chosen: three lines of a
+// narrow page).
 const mostListed = 6
 
 func listed(names []string) string {
@@ -193,7 +193,7 @@ func listed(names []string) string {
 	return fmt.Sprintf("%s and %d more", strings.Join(names[:mostListed], ", "), len(names)-mostListed)
 }
 
-// size is an effect without its direction: "2 h 05", "0.4".
+// size formats an effect without its direction: "2 h 05", "0.4".
 func size(t drivers.Target, v float64) string {
 	switch v = math.Abs(v); t {
 	case drivers.Time:
@@ -204,7 +204,7 @@ func size(t drivers.Target, v float64) string {
 	return fmt.Sprintf("%.1f", v)
 }
 
-// inWords says what an effect does: "2 h 05 sooner", "0.4 better".
+// inWords formats an effect with its direction: "2 h 05 sooner", "0.4 better".
 func inWords(t drivers.Target, v float64) string {
 	size := size(t, v)
 	switch {
@@ -216,7 +216,8 @@ func inWords(t drivers.Target, v float64) string {
 	return size + " " + direction(t)[1]
 }
 
-// between says a range: "1 h 20 to 2 h 50 sooner" where it lies on one side.
+// between formats a range of effects: "1 h 20 to 2 h 50 sooner" if both ends have one
+// direction.
 func between(t drivers.Target, lo, hi float64) string {
 	a, b := inWords(t, lo), inWords(t, hi)
 	for _, d := range direction(t) {
@@ -232,7 +233,7 @@ func between(t drivers.Target, lo, hi float64) string {
 	return a + " to " + b
 }
 
-// unitWord says what effects are in, where they do not say it themselves.
+// unitWord names the unit of effects that are printed without one.
 func unitWord(t drivers.Target) string {
 	switch t {
 	case drivers.Time:

@@ -12,19 +12,20 @@ import (
 	"ashbook/report/provision"
 )
 
-// Off is when a cook comes off: a forecast as times of day, to ten minutes, for
-// the range is never sure to the minute.
+// Off is a forecast of when a cook comes off, as times of day rounded to ten minutes:
+// the range is never accurate to the minute.
 type Off struct {
 	forecast.Forecast
 	Early, Likely, Late time.Time // 10, 50 and 90 %; never before the moment of the forecast
 }
 
-// OffFrom turns a forecast of hours to go from now into times.
+// OffFrom converts a forecast in hours from now into times.
 func OffFrom(f forecast.Forecast, now time.Time) Off {
 	return Off{f, InHours(f.ToGo.Lo, now), InHours(f.ToGo.Mid, now), InHours(f.ToGo.Hi, now)}
 }
 
-// InHours is the time in h hours, to ten minutes, but not before now.
+// InHours returns the time h hours after now, rounded to ten minutes but never before
+// now.
 func InHours(h float64, now time.Time) time.Time {
 	t := now.Add(hours(h)).Round(10 * time.Minute)
 	if t.Before(now) {
@@ -35,7 +36,8 @@ func InHours(h float64, now time.Time) time.Time {
 
 func hours(h float64) time.Duration { return time.Duration(h * float64(time.Hour)) }
 
-// Expected is what the core of the slowest piece is expected to read after it went on.
+// Expected returns the expected core temperatures of the slowest piece after it went
+// on, as points of a curve.
 func Expected(band []model.BandPoint, on time.Time) []course.Expected {
 	var out []course.Expected
 	for _, b := range band {
@@ -44,7 +46,8 @@ func Expected(band []model.BandPoint, on time.Time) []course.Expected {
 	return out
 }
 
-// Lines say when a cook comes off, what that means for its meal, and how its stall goes.
+// Lines returns the forecast in sentences: when the cook comes off, whether the meal is
+// in time, and the stall.
 func (o Off) Lines(c *journal.Cook, sys measure.System) []string {
 	late := measure.FormatTime(o.Late, measure.Clock, sys)
 	if o.OpenEnd {
@@ -60,10 +63,10 @@ func (o Off) Lines(c *journal.Cook, sys measure.System) []string {
 	return out
 }
 
-// Chance is what a forecast means for the serving hour.
+// Chance says whether a meal will be in time.
 type Chance uint8
 
-// The chances.
+// The values of Chance.
 const (
 	NoMeal Chance = iota // no serving hour is set
 	InTime
@@ -71,8 +74,8 @@ const (
 	TooLate
 )
 
-// Meal says what a forecast means for the serving hour of a cook of so many
-// pieces: off by provision.OffBy, at the latest.
+// Meal says in words whether a cook of so many pieces is in time for the meal. It must
+// be off by provision.OffBy.
 func (o Off) Meal(serve time.Time, pieces int, sys measure.System) (string, Chance) {
 	if serve.IsZero() {
 		return "", NoMeal
@@ -88,7 +91,7 @@ func (o Off) Meal(serve time.Time, pieces int, sys measure.System) (string, Chan
 	return fmt.Sprintf("meal %s: in time, hold %s", clock, measure.FormatRange(serve.Sub(o.Late).Hours(), serve.Sub(o.Early).Hours())), InTime
 }
 
-// BasedOn says in a few words what a forecast of a cut is based on.
+// BasedOn says in a few words what a forecast is based on.
 func BasedOn(f forecast.Forecast, cut string) string {
 	if !model.Usual(cut) {
 		return "a guess: only big tough cuts are known"

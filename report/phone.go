@@ -12,19 +12,19 @@ import (
 	"ashbook/report/page"
 )
 
-// Running is what the sums say of a running cook, for its page on a phone. What is
-// zero is left out.
+// Running holds the computed results that Phone shows. Fields that are zero are not
+// shown.
 type Running struct {
-	Ready    string            // when it is ready to take off, 8 in 10
-	Likely   string            // the likeliest moment
+	Ready    string            // times of the 8-in-10 range
+	Likely   string            // most likely time
 	From     string            // what the forecast is based on
-	Meal     string            // what that means for the meal
-	Care     string            // what is to be done now for the sake of safety
-	Expected []course.Expected // of the slowest core
+	Meal     string            // whether the meal is in time
+	Care     string            // what to do now for food safety
+	Expected []course.Expected // core of the slowest piece
 }
 
-// RunningOf is what a forecast of now says of a cook that went on at a time; nothing
-// where it is off.
+// RunningOf turns a forecast made now into the texts of a Running. It is zero if the
+// cook is off.
 func RunningOf(c *journal.Cook, f forecast.Forecast, on, now time.Time, sys measure.System) (r Running) {
 	if f.Done {
 		return r
@@ -39,11 +39,11 @@ func RunningOf(c *journal.Cook, f forecast.Forecast, on, now time.Time, sys meas
 	return r
 }
 
-// lastNotes is how many of the last notes a phone shows.
+// lastNotes is how many notes a phone shows, the latest ones.
 const lastNotes = 6
 
-// Phone is a running cook as it is read from a phone: the five things, the curve and
-// the last notes.
+// Phone builds the page of a running cook for a phone: state, forecast, next check,
+// curve and the last notes.
 func Phone(c *journal.Cook, r Running, s journal.Settings, now time.Time) page.Page {
 	p := page.Page{Title: c.Name(), Aside: c.Status(now).String() + " · " + measure.FormatTime(now, measure.DayClock, s.Units)}
 	if r.Care != "" {
@@ -91,7 +91,7 @@ func Phone(c *journal.Cook, r Running, s journal.Settings, now time.Time) page.P
 	}
 	p.Add(page.Section{Facts: five})
 	if ch := course.Page(c, s.Units, now, r.Expected, nil); ch.From < ch.To {
-		p.Add(page.Section{Figure: page.Figure{Title: "Pit and cores of " + c.Name(), Says: "Pit and cores by the clock; below, what was done and when.", Picture: &ch}})
+		p.Add(page.Section{Figure: page.Figure{Title: "Pit and cores of " + c.Name(), Says: "Temperatures of pit and cores by time of day; below, what was done and when.", Picture: &ch}})
 	}
 	last := page.Section{Heading: "Last notes"}
 	for i := len(c.Entries) - 1; i >= max(0, len(c.Entries)-lastNotes); i-- {

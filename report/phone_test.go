@@ -12,8 +12,8 @@ import (
 	"ashbook/report/page"
 )
 
-// A phone shows the last reading with its hour, the check that is overdue and the last
-// notes, latest first; what was never read is said.
+// A phone shows the last readings with their times, the overdue check and the last
+// notes, latest first. A core without a reading is named as not read yet.
 func TestPhone(t *testing.T) {
 	const text = "---\ntitle: Harvest\ncut: pork shoulder\npieces: [{name: large}, {name: small}]\n---\n\n## Timeline\n\n" +
 		"- 2026-09-18T20:00+01:00 on, pit 112 °C\n- 2026-09-19T00:30+01:00 pit 108 °C, core large 64 °C\n- 2026-09-19T01:00+01:00 pit 104 °C, core large 66 °C, vent, by JS — pale\n"

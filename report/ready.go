@@ -9,7 +9,7 @@ import (
 	"ashbook/report/page"
 )
 
-// Ready is the list of what a cook needs made ready, as it is printed and pinned up.
+// Ready builds a printable page of the tasks of a cook, with the number still open.
 func Ready(title string, serve time.Time, tasks []cookfile.Task, sys measure.System) page.Page {
 	p := page.Page{Title: title}
 	if !serve.IsZero() {

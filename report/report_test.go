@@ -65,7 +65,7 @@ func hall(t *testing.T) map[string]*journal.Cook {
 	return cooks
 }
 
-// all returns the cooks in order of their names.
+// all returns the cooks sorted by name.
 func all(cooks map[string]*journal.Cook) []journal.Cook {
 	var out []journal.Cook
 	for _, id := range slices.Sorted(maps.Keys(cooks)) {
@@ -133,7 +133,7 @@ func TestPages(t *testing.T) {
 	golden(t, "why-us", why(cooks["2026-06-20-midsummer-lunch"], us), 80)
 }
 
-// Every page of every sample cook can be built and drawn, at any time.
+// The pages of every sample cook can be built and drawn at any moment of its course.
 func TestEveryCookHasItsPages(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes long, and shares nothing between goroutines")
@@ -156,7 +156,7 @@ func TestEveryCookHasItsPages(t *testing.T) {
 	}
 }
 
-// rests is everything the rows and facts of a page rest on.
+// rests returns the explanations of all rows and facts of a page.
 func rests(p page.Page) []string {
 	var out []string
 	for _, s := range p.Sections {
@@ -170,7 +170,7 @@ func rests(p page.Page) []string {
 	return out
 }
 
-// A cook compared with itself differs in nothing.
+// A cook compared with itself has no differences.
 func TestBesideItself(t *testing.T) {
 	for id, c := range hall(t) {
 		for _, row := range SideBySide([]*journal.Cook{c, c}) {
@@ -181,7 +181,7 @@ func TestBesideItself(t *testing.T) {
 	}
 }
 
-// A journal that can tell nothing says so, on every page.
+// Every page says so when the journal has too few cooks for a result.
 func TestLittleToGoBy(t *testing.T) {
 	quiz := *hall(t)["2026-07-17-quiz-night"]
 	many := func(n int, change func(int, *journal.Cook)) (out []journal.Cook) {
@@ -226,8 +226,8 @@ func TestLittleToGoBy(t *testing.T) {
 	}
 }
 
-// A guess in the notes is quoted, sentence by sentence, and held against what
-// all cooks say of what it names.
+// Guesses in the notes are quoted sentence by sentence and compared with the effects
+// over all cooks.
 func TestGuess(t *testing.T) {
 	cooks := hall(t)
 	over := weigh(t, frame.Cooks(all(cooks)), drivers.Time, drivers.Options{Engine: drivers.Engine(forecast.Untaught(nil, journal.Settings{}))})
@@ -250,8 +250,8 @@ func TestGuess(t *testing.T) {
 	}
 }
 
-// A figure that a page of why says twice is the same both times, whatever the
-// cook is held against; a plan's page has nothing of other cooks beside it.
+// A number that a page of why prints twice is the same both times. A page that compares
+// a cook with its plan has no other cooks beside it.
 func TestWhyDoesNotContradictItself(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes long, and shares nothing between goroutines")
@@ -279,7 +279,7 @@ func TestWhyDoesNotContradictItself(t *testing.T) {
 			if a.Planned {
 				plans++
 				if strings.Contains(out, "your usual") {
-					t.Errorf("%s: a second thing to hold it against:\n%s", c.ID, out)
+					t.Errorf("%s: compared with other cooks as well as the plan:\n%s", c.ID, out)
 				}
 				continue
 			}
@@ -291,7 +291,8 @@ func TestWhyDoesNotContradictItself(t *testing.T) {
 					t.Errorf("%s: %s %q in %q", c.ID, what, want, at)
 				}
 			}
-			// Of every cause named with its two values, the row below names the same.
+			// If a cause names its two values, the table of differences has the same
+			// two values.
 			for _, l := range a.Lines {
 				_, figures, ok := strings.Cut(l.Says, ", ")
 				for _, d := range cmpn.Differs {
@@ -304,7 +305,7 @@ func TestWhyDoesNotContradictItself(t *testing.T) {
 					}
 				}
 			}
-			// The sentence on top tells minutes as the table does.
+			// The first sentence has the same minutes as the table.
 			for _, m := range regexp.MustCompile(`\(([+−][^)]*)\)`).FindAllStringSubmatch(a.Verdict, -1) {
 				if strings.Count(out, m[1]+"  ±")+strings.Count(out, m[1]+" ") < 1 {
 					t.Errorf("%s: %s only in %q", c.ID, m[1], a.Verdict)
@@ -313,11 +314,11 @@ func TestWhyDoesNotContradictItself(t *testing.T) {
 		}
 	}
 	if twice < 10 || plans < 5 {
-		t.Errorf("only %d figures told twice, %d plans", twice, plans)
+		t.Errorf("only %d figures printed twice, %d plans", twice, plans)
 	}
 }
 
-// The minutes of a page add up as printed, to the minute.
+// The printed minutes of a page add up to the printed total, to the minute.
 func TestMinutesAddUpAsPrinted(t *testing.T) {
 	cooks := hall(t)
 	others := all(cooks)
@@ -368,7 +369,7 @@ func explained(c *journal.Cook, all []*frame.Cook, w model.Context, opt attribut
 	return a
 }
 
-// weigh is drivers.Weigh, which nothing ends here.
+// weigh calls drivers.Weigh with a context that never ends.
 func weigh(t testing.TB, cooks []*frame.Cook, of drivers.Target, opt drivers.Options) drivers.Report {
 	t.Helper()
 	r, err := drivers.Weigh(t.Context(), cooks, of, opt)

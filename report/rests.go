@@ -12,8 +12,8 @@ import (
 	"ashbook/report/frame"
 )
 
-// restsOn says what a column of a cook was read from: the readings, the lines of
-// the timeline, the eaters. Empty for what is at the head of the file.
+// restsOn names the readings, timeline entries or scores that a column's value comes
+// from. It is empty for values from the front matter.
 func restsOn(c *journal.Cook, col frame.Column, sys measure.System) string {
 	if !col.Of(c).Known {
 		return ""
@@ -22,7 +22,7 @@ func restsOn(c *journal.Cook, col frame.Column, sys measure.System) string {
 	case frame.PitMean, frame.PitLowest, frame.PitHighest:
 		return readingsOf(during(c, c.PitReadings()), "pit reading", sys)
 	case frame.PitInStall:
-		return readingsOf(during(c, c.PitReadings()), "pit reading", sys) + "; the stall as the cores have it"
+		return readingsOf(during(c, c.PitReadings()), "pit reading", sys) + "; stall found in the core readings"
 	case frame.StallAfter, frame.StallLasted:
 		return stallReadings(c, sys)
 	case frame.CoreOff:
@@ -44,7 +44,7 @@ func restsOn(c *journal.Cook, col frame.Column, sys measure.System) string {
 	return ""
 }
 
-// stallReadings says which readings the stall is read from.
+// stallReadings names the readings that the stall was found in.
 func stallReadings(c *journal.Cook, sys measure.System) string {
 	s, ok := frame.Stall(c)
 	if !ok {
@@ -57,7 +57,7 @@ func stallReadings(c *journal.Cook, sys measure.System) string {
 	return out
 }
 
-// during keeps the readings from on to off.
+// during returns the readings between on and off.
 func during(c *journal.Cook, readings []journal.Reading) []journal.Reading {
 	on, ok := c.OnAt()
 	off, done := c.Finish()
@@ -66,7 +66,8 @@ func during(c *journal.Cook, readings []journal.Reading) []journal.Reading {
 	})
 }
 
-// readingsOf counts readings, by hand and by probe, and says from when to when.
+// readingsOf counts readings by hand and by probe, with the times of the first and the
+// last.
 func readingsOf(readings []journal.Reading, what string, sys measure.System) string {
 	if len(readings) == 0 {
 		return "no " + what
@@ -80,9 +81,9 @@ func readingsOf(readings []journal.Reading, what string, sys measure.System) str
 	by := ""
 	switch {
 	case probe == len(readings):
-		by = " of the probe"
+		by = " by probe"
 	case probe > 0:
-		by = fmt.Sprintf(" (%d of the probe)", probe)
+		by = fmt.Sprintf(" (%d by probe)", probe)
 	}
 	first, last := readings[0].Time, readings[len(readings)-1].Time
 	if len(readings) == 1 {
@@ -102,7 +103,7 @@ func lastCores(c *journal.Cook, sys measure.System) string {
 	return strings.Join(out, ", ")
 }
 
-// moments says when acts are noted, the last time of Off.
+// moments says when acts were noted; of journal.Off the last time.
 func moments(c *journal.Cook, sys measure.System, acts ...journal.Act) string {
 	var out []string
 	for _, a := range acts {
@@ -127,14 +128,15 @@ func scores(c *journal.Cook, t journal.Trait) string {
 	return strings.Join(out, ", ")
 }
 
-// listIf is the texts that say something.
+// listIf returns the texts that are not empty.
 func listIf(texts ...string) []string {
 	return slices.DeleteFunc(texts, func(s string) bool { return s == "" })
 }
 
-// causeColumns are the columns in which a cause of the account shows.
+// causeColumns lists, for each cause of an account of minutes, the columns that record
+// it.
 var causeColumns = []struct {
-	cause   string // the beginning of its name
+	cause   string // the first words of the cause's name
 	columns []string
 }{
 	{frame.PitMean, []string{frame.PitMean, frame.PitInStall, frame.PitAim}},
@@ -149,7 +151,7 @@ var causeColumns = []struct {
 	{frame.WaterPan, []string{frame.WaterPan}},
 }
 
-// restsOfCause sets beside each other what was noted of a cause here and there.
+// restsOfCause lists what both cooks recorded of a cause, for comparison.
 func restsOfCause(cause string, cmpn baseline.Comparison, sys measure.System) []string {
 	var out []string
 	for _, known := range causeColumns {
@@ -175,7 +177,7 @@ func restsOfCause(cause string, cmpn baseline.Comparison, sys measure.System) []
 	return out
 }
 
-// usually says what a column is over the other cooks, and how many noted it.
+// usually says what the other cooks have in a column, and how many recorded it.
 func usually(u baseline.Usual, sys measure.System) string {
 	format := func(v float64) string { return u.Column.Format(frame.Value{Number: v, Known: true}, sys) }
 	switch {
@@ -193,7 +195,7 @@ func usually(u baseline.Usual, sys measure.System) string {
 	return fmt.Sprintf("%s in the middle of the %d others that noted it, 8 in 10 from %s to %s", format(u.Median), u.N, format(u.Low), format(u.High))
 }
 
-// lineOf says where an entry is.
+// lineOf returns the file and line of an entry.
 func lineOf(c *journal.Cook, e journal.Entry) []string {
 	if e.Line == 0 {
 		return nil

@@ -14,7 +14,7 @@ import (
 	"ashbook/samples/planted"
 )
 
-// BenchmarkPage500 makes pages of a cook of five hundred, as one of many.
+// BenchmarkPage500 builds the pages of one cook in a journal of five hundred.
 func BenchmarkPage500(b *testing.B) {
 	cooks, err := planted.Many(500)
 	if err != nil {

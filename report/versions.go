@@ -10,17 +10,17 @@ import (
 	"ashbook/report/page"
 )
 
-// Version is a version of a cook's file for a reader.
+// Version describes one version of a cook's file.
 type Version struct {
-	N    int // from 1, the oldest
-	Of   int // how many there are
+	N    int // 1 is the oldest
+	Of   int // number of versions
 	When time.Time
 	Who  string
-	What string // the line in history
-	Gone bool   // the file was not there in this version
+	What string // message of the commit
+	Gone bool   // the file did not exist in this version
 }
 
-// Versions lists the versions of a cook, the newest first.
+// Versions builds the page that lists the versions of a cook, newest first.
 func Versions(name string, all []Version) page.Page {
 	p := page.Page{Title: name + ", its history", Aside: fmt.Sprintf("%d versions", len(all))}
 	if len(all) == 1 {
@@ -34,15 +34,15 @@ func Versions(name string, all []Version) page.Page {
 	return p
 }
 
-// OneVersion says what a version changed, against the one before it, and what
-// bringing it back would change now.
+// OneVersion builds the page of one version: its changes against the version before,
+// and what restoring it would change now.
 func OneVersion(name string, v Version, changed, back []cookfile.Change) page.Page {
 	p := page.Page{
 		Title: fmt.Sprintf("%s, version %d of %d", name, v.N, v.Of), Aside: v.When.Format("Mon " + measure.FullClock),
 		Lead: []string{v.Who + ": " + v.What},
 	}
 	if v.Gone {
-		p.Add(page.Section{Lines: []string{"In this version the file was gone."}})
+		p.Add(page.Section{Lines: []string{"The file does not exist in this version."}})
 		return p
 	}
 	heading := "What it changed"
@@ -56,7 +56,8 @@ func OneVersion(name string, v Version, changed, back []cookfile.Change) page.Pa
 	return p
 }
 
-// mostTold is how many changes are told (chosen: a long night's cook).
+// mostTold is how many changes are listed (chosen: as many as a cook of a long night
+// has).
 const mostTold = 60
 
 func section(heading string, changes []cookfile.Change) page.Section {

@@ -19,9 +19,9 @@ import (
 	"ashbook/report/page"
 )
 
-// Why is the page of why a cook was early or late: the account of minutes, the
-// differences it rests on, each in its own unit, and the person's own guess;
-// over is what all cooks say of time, to hold that guess against.
+// Why builds the page that explains why a cook was early or late: the minutes by cause,
+// the differences from other cooks and the person's own guess. over has the effects
+// over all cooks, to compare the guess with.
 func Why(cmpn baseline.Comparison, acc attribution.Account, over drivers.Report, s journal.Settings) page.Page {
 	c := cmpn.Cook
 	p := page.Page{Title: named(c), Aside: verdict(acc)}
@@ -33,19 +33,20 @@ func Why(cmpn baseline.Comparison, acc attribution.Account, over drivers.Report,
 	p.Add(page.Section{Lines: acc.Says})
 	p.Add(guessed(c, over, s.Units))
 	p.Add(page.Section{Heading: "Based on", Lines: resting(acc)})
-	// Beside a plan the other cooks would be a second thing to hold it against.
+	// A page that compares a cook with its plan does not compare it with other cooks
+	// too.
 	if len(cmpn.With) > 0 && !acc.Planned {
 		p.Add(page.Section{Heading: "What was done differently", Table: differences(&p, cmpn, cmpn.Differs, s)})
-		p.Add(page.Section{Heading: "What came of it", Table: differences(&p, cmpn, cmpn.Outcomes, s)})
+		p.Add(page.Section{Heading: "Results that differ", Table: differences(&p, cmpn, cmpn.Outcomes, s)})
 		p.Add(page.Section{Heading: "As usual", Lines: joined(done(cmpn.Same))})
-		p.Add(page.Section{Heading: "Noted for others, not for this one", Lines: joined(cmpn.Missing)})
-		p.Add(page.Section{Heading: "Never noted, so nothing can be said of it", Lines: joined(unrecordedCauses(cmpn))})
+		p.Add(page.Section{Heading: "Noted for other cooks, not for this one", Lines: joined(cmpn.Missing)})
+		p.Add(page.Section{Heading: "Never noted, so not compared", Lines: joined(unrecordedCauses(cmpn))})
 	}
 	return p
 }
 
-// minutes is the account as a sum: from the other cook, line by line, to this
-// one, each line also as a bar; the sum as printed is exact.
+// minutes is the table that leads from the other cook's time to this one's, one row a
+// cause with a bar. The rounded minutes add up exactly.
 func minutes(a attribution.Account, this string, cmpn baseline.Comparison, s journal.Settings) page.Table {
 	t := page.Table{Columns: []page.Column{{}, {Draws: page.Falls, Ends: [2]string{"early", "late"}}, {Right: true}, {}}}
 	if !a.Known {
@@ -73,14 +74,14 @@ func minutes(a attribution.Account, this string, cmpn baseline.Comparison, s jou
 	return t
 }
 
-// resting says what the account rests on and what was missing.
+// resting says what the account is based on and which values were not recorded.
 func resting(a attribution.Account) []string {
 	var out []string
 	if a.RestsOn != "" {
 		out = append(out, upperFirst(a.RestsOn)+".")
 	}
 	if len(a.Missing) > 0 {
-		out = append(out, "Not noted here or there, so it counts as the same: "+strings.Join(a.Missing, "; ")+".")
+		out = append(out, "Not noted for one of the two cooks, so taken as equal: "+strings.Join(a.Missing, "; ")+".")
 	}
 	return out
 }
@@ -93,7 +94,7 @@ func upperFirst(s string) string {
 	return string(unicode.ToUpper(r)) + s[n:]
 }
 
-// verdict is by how much longer or shorter it took than the other cook.
+// verdict says how much longer or shorter this cook took than the other.
 func verdict(a attribution.Account) string {
 	switch by := a.Took - a.From; {
 	case !a.Known:
@@ -106,8 +107,8 @@ func verdict(a attribution.Account) string {
 	return "about as long"
 }
 
-// worthTelling is the difference, h, below which cooks took as long as each
-// other (chosen).
+// worthTelling is the difference in hours below which two cooks count as equally long
+// (chosen).
 const worthTelling = .25
 
 func lead(cmpn baseline.Comparison, acc attribution.Account, sys measure.System) []string {
@@ -118,7 +119,7 @@ func lead(cmpn baseline.Comparison, acc attribution.Account, sys measure.System)
 	out := []string{measure.FormatHours(t.This.Number) + " on the pit"}
 	switch {
 	case acc.Known && acc.Planned:
-		out[0] += fmt.Sprintf("; by its plan, as your cooks go, it would have taken %s.", measure.FormatHours(acc.From))
+		out[0] += fmt.Sprintf("; by its plan, and judging by your other cooks, it would have taken %s.", measure.FormatHours(acc.From))
 	case acc.Known && acc.Usual:
 		out[0] += fmt.Sprintf("; %s, would have taken %s.", acc.Against, measure.FormatHours(acc.From))
 	case acc.Known:
@@ -126,9 +127,9 @@ func lead(cmpn baseline.Comparison, acc attribution.Account, sys measure.System)
 	case cmpn.Chosen:
 		out[0] += "."
 	case c.Cut == "":
-		out[0] += ". The cut was not noted, so no other cook can be set against it."
+		out[0] += ". The cut was not noted, so it cannot be compared with other cooks."
 	default:
-		out[0] += fmt.Sprintf(". No other finished %s in this journal to set it against.", c.Cut)
+		out[0] += fmt.Sprintf(". This journal has no other finished %s to compare it with.", c.Cut)
 	}
 	off, done := c.Finish()
 	if done && !c.Serve.IsZero() {
@@ -172,15 +173,14 @@ func differences(p *page.Page, cmpn baseline.Comparison, list []baseline.Differe
 	return t
 }
 
-// done keeps the names of what was done, not of what came of it.
+// done returns the names of columns that the cook chose, without results.
 func done(names []string) []string {
 	return slices.DeleteFunc(slices.Clone(names), func(name string) bool {
 		return frame.Named(name).Outcome
 	})
 }
 
-// couldTell are the things that could have told more of the time, had they been
-// noted.
+// couldTell lists columns that explain some of the time if they are recorded.
 var couldTell = []string{frame.ThickestPiece, frame.CoreOn, frame.WaterPan, frame.Air, frame.Wind, frame.Supplier, frame.LidOpened, frame.Spritzed}
 
 func unrecordedCauses(cmpn baseline.Comparison) []string {
@@ -194,13 +194,13 @@ func joined(names []string) []string {
 	return []string{strings.Join(names, "; ") + "."}
 }
 
-// guessWords stand in a person's own explanation.
+// guessWords match words with which people introduce an explanation of their own.
 var guessWords = pattern.New(`(?i)\b(must (be|have been)|because of|reckon|i think|probably|may be the|i blame|guess|no idea why|wonder)\b`)
 
-// sentenceEnd parts words into sentences.
+// sentenceEnd matches the end of a sentence.
 var sentenceEnd = pattern.New(`[.!?]+(\s+|$)`)
 
-// Guesses quotes the sentences of the notes in which the cook explains.
+// Guesses returns the sentences of the notes in which the person explains something.
 func Guesses(c *journal.Cook, sys measure.System) []page.Fact {
 	var out []page.Fact
 	add := func(where, text string) {
@@ -221,7 +221,8 @@ func Guesses(c *journal.Cook, sys measure.System) []page.Fact {
 	return out
 }
 
-// guessed is the person's guess, and what all cooks say of what it names.
+// guessed quotes the person's guesses, each with the effect that all cooks show for
+// what it names.
 func guessed(c *journal.Cook, over drivers.Report, sys measure.System) page.Section {
 	out := page.Section{Heading: "You wrote", Facts: Guesses(c, sys)}
 	words := map[string]bool{}
@@ -233,7 +234,7 @@ func guessed(c *journal.Cook, over drivers.Report, sys measure.System) page.Sect
 	}
 	for _, cand := range over.Candidates {
 		about := slices.ContainsFunc(naming[cand.Column.Name], func(w string) bool { return words[w] })
-		// What is named only by the column is told by its largest effect.
+		// A guess that names only the column is compared with its largest effect.
 		lines := slices.SortedStableFunc(slices.Values(cand.Lines), func(a, b drivers.Line) int {
 			return cmp.Compare(math.Abs(b.Effect), math.Abs(a.Effect))
 		})
@@ -251,8 +252,8 @@ func guessed(c *journal.Cook, over drivers.Report, sys measure.System) page.Sect
 	return out
 }
 
-// naming are the words by which a guess speaks of a column; kinds of wood and
-// the like name themselves.
+// naming lists words that refer to a column. Values such as kinds of wood are matched
+// by their own names.
 var naming = map[string][]string{
 	frame.Wind: {"wind", "windy", "gusts"}, frame.Air: {"cold", "frost", "weather", "heat"}, frame.WaterPan: {"pan"},
 	frame.LidOpened: {"lid", "looking", "peeking", "lids"}, frame.Spritzed: {"spritz", "spritzing"}, frame.Pieces: {"crowded", "crowd"},

@@ -18,9 +18,8 @@ import (
 	"ashbook/report/page"
 )
 
-// Year is the page of a year: what was cooked, the nights, what was liked best, how
-// the forecasts did and what was learned. past are all finished cooks; over is what
-// they say of time, came how the forecasts of the year's cooks would have done.
+// Year builds the page of one year. past are all finished cooks, over their effects on
+// time, came the replayed forecasts of the year's cooks.
 func Year(year int, past []journal.Cook, over drivers.Report, came [][len(hindsight.Quarters)]hindsight.Came, s journal.Settings) page.Page {
 	p := page.Page{Title: fmt.Sprintf("The year %d", year)}
 	var cooks []*journal.Cook
@@ -36,14 +35,14 @@ func Year(year int, past []journal.Cook, over drivers.Report, came [][len(hindsi
 	slices.SortStableFunc(cooks, func(a, b *journal.Cook) int { return a.Date().Compare(b.Date()) })
 	p.Lead = []string{totals(cooks, s)}
 	p.Add(page.Section{Figure: months(cooks)})
-	p.Add(page.Section{Heading: "The nights", Table: nights(cooks, s), Lines: []string{"Bar: on to off, by the clock. Ring: the meal. The gap is the hold; a bar that touches its ring was late."}})
+	p.Add(page.Section{Heading: "The nights", Table: nights(cooks, s), Lines: []string{"Bar: from on to off, by time of day. Ring: the meal. The gap between them is the hold; a bar that reaches its ring was late."}})
 	p.Add(bestEaten(cooks, past))
 	p.Add(page.Section{Heading: "How the forecasts did", Figure: record(came)})
 	p.Add(learned(cooks, over))
 	return p
 }
 
-// totals is a year in a few sentences.
+// totals summarizes a year in a few sentences.
 func totals(cooks []*journal.Cook, s journal.Settings) string {
 	hours, meat, fuel, heads, late, meals := 0.0, 0.0, 0.0, 0, 0, 0
 	for _, c := range cooks {
@@ -67,7 +66,7 @@ func totals(cooks []*journal.Cook, s journal.Settings) string {
 	if meat > 0 {
 		out += fmt.Sprintf(" %s of meat went on", whole(meat, s.Units))
 		if heads > 0 {
-			out += fmt.Sprintf(" for %d heads", heads)
+			out += fmt.Sprintf(" for %d people", heads)
 		}
 		if fuel > 0 {
 			out += ", over " + whole(fuel, s.Units) + " of fuel"
@@ -87,7 +86,7 @@ func totals(cooks []*journal.Cook, s journal.Settings) string {
 	return out
 }
 
-// whole prints a mass without decimals.
+// whole formats a mass without decimals.
 func whole(kg float64, sys measure.System) string {
 	number, unit, _ := strings.Cut(measure.FormatMass(kg, sys), " ")
 	if v, err := strconv.ParseFloat(number, 64); err == nil {
@@ -96,7 +95,8 @@ func whole(kg float64, sys measure.System) string {
 	return number + " " + unit
 }
 
-// months is each cook in its month: filled on the pit used most, else a ring.
+// months draws one dot a cook in its month: filled for the pit used most, a ring for
+// any other.
 func months(cooks []*journal.Cook) page.Figure {
 	n, most := map[string]int{}, ""
 	for _, c := range cooks {
@@ -121,7 +121,8 @@ func months(cooks []*journal.Cook) page.Figure {
 	return page.Figure{Title: "Cooks by month", Picture: &ch, Says: says}
 }
 
-// nights is a row a cook: a bar from on to off by the clock, a ring for the meal.
+// nights is the table of cooks, with a bar from on to off by time of day and a ring at
+// the meal.
 func nights(cooks []*journal.Cook, s journal.Settings) page.Table {
 	t := page.Table{Columns: []page.Column{
 		{Title: "day"}, {Title: "cook"}, {Draws: page.Hours}, {Title: "took", Right: true}, {Title: "to the meal", Right: true, Gives: 1}, {Title: "liked", Right: true},
@@ -146,8 +147,8 @@ func nights(cooks []*journal.Cook, s journal.Settings) page.Table {
 	return t
 }
 
-// night is when a cook was on, off, and eaten, in hours from the midnight before it came
-// off; nil where that is not known.
+// night returns the times of on, off and the meal in hours from the midnight before
+// off, or nil if on or off is not recorded.
 func night(c *journal.Cook) *page.Span {
 	on, ok := c.OnAt()
 	off, done := c.Finish()
@@ -163,10 +164,11 @@ func night(c *journal.Cook) *page.Span {
 	return out
 }
 
-// bestShown is how many cooks are named as the best eaten (chosen).
+// bestShown is how many cooks are listed as best eaten (chosen).
 const bestShown = 3
 
-// bestEaten are the cooks liked best, freed of how strict each eater is.
+// bestEaten lists the cooks with the highest scores, corrected for how strict each
+// eater is.
 func bestEaten(cooks []*journal.Cook, past []journal.Cook) page.Section {
 	type eaten struct {
 		cook *journal.Cook
@@ -193,19 +195,19 @@ func bestEaten(cooks []*journal.Cook, past []journal.Cook) page.Section {
 	for _, e := range all[:min(bestShown, len(all))] {
 		out.Table.Rows = append(out.Table.Rows, page.Row{Cells: []string{named(e.cook), fmt.Sprintf("%.1f ± %.1f", e.j.Adjusted, e.j.Doubt), fmt.Sprint(e.j.Eaters), e.cook.Keep}})
 	}
-	out.Lines = []string{"Corrected for how strict each eater is. Within the ± these may come in any order."}
+	out.Lines = []string{"Corrected for how strict each eater is. Cooks closer together than their ± may be in the wrong order."}
 	return out
 }
 
-// quarters names the moments at which forecasts are shown.
+// quarters names the moments of a cook at which its forecasts are compared.
 var quarters = [len(hindsight.Quarters)]string{"before on", "a quarter in", "half way", "three quarters"}
 
-// recordEnds is how far beyond its range a cook is still drawn in its own place, in
-// widths of that side of the range; beyond it is at the edge.
+// recordEnds is the largest distance drawn, in widths of the half of the range on that
+// side; larger ones are drawn at this edge.
 const recordEnds = 2.0
 
-// record is where in its own range each cook really came off: −1 at the earliest,
-// 0 at the likeliest, 1 at the latest.
+// record draws where in its forecast range each cook came off: −1 is the earliest time,
+// 0 the most likely, 1 the latest.
 func record(came [][len(hindsight.Quarters)]hindsight.Came) page.Figure {
 	ch := chart.Chart{X: chart.Axis{Kind: chart.Bare}, From: -recordEnds - .2, To: recordEnds + .2, Rules: []chart.Rule{{X: -1, Word: "earliest"}, {X: 0, Word: "likeliest"}, {X: 1, Word: "latest"}}}
 	for k, name := range quarters {
@@ -234,10 +236,10 @@ func record(came [][len(hindsight.Quarters)]hindsight.Came) page.Figure {
 		return page.Figure{}
 	}
 	return page.Figure{Title: "How the forecasts did", Picture: &ch,
-		Says: "One dot for each cook: where in the range of its forecast it came off. The range claims 8 in 10; the number on the right is how many were inside. Each cook replayed with only the earlier ones known."}
+		Says: "One dot for each cook: where in the range of its forecast it came off. 8 in 10 should be inside the range; the number on the right is how many were. Each cook is replayed with only the earlier ones known."}
 }
 
-// learned is what matters, and what the cooks wrote to keep and to change.
+// learned lists the likely effects on time and the year's Keep and Change fields.
 func learned(cooks []*journal.Cook, over drivers.Report) page.Section {
 	out := page.Section{Heading: "What was learned"}
 	if v := verdictOf(over); v != "" {

@@ -10,8 +10,9 @@ import (
 	"ashbook/report/hindsight"
 )
 
-// The year of two invented nights: each bar from on to off by the clock, the ring at
-// the meal, and each cook where in its own range it came off.
+// The page of a year with two invented nights: bars run from on to off by time of day,
+// rings are at the meal, and each cook is drawn where it came off in its forecast
+// range.
 func TestYear(t *testing.T) {
 	at := func(s string) time.Time {
 		when, err := journal.ParseTime(s)
@@ -55,7 +56,8 @@ func TestYear(t *testing.T) {
 			}
 		case "How the forecasts did":
 			lane := s.Figure.Picture.Lanes[0]
-			// Half an hour late of two, at the likeliest, and four widths early: at the edge.
+			// Half an hour late of a range of two hours, on the most likely time, and
+			// four widths early, which is drawn at the edge.
 			if lane.End != "2 of 3" || lane.Dots[0].X != .5 || lane.Dots[1].X != -recordEnds || lane.Dots[2].X != 0 {
 				t.Errorf("the record is %+v", lane)
 			}

@@ -2,10 +2,10 @@ package page
 
 import "strings"
 
-// Holding returns the page with only the rows, facts, paragraphs and pictures
-// that hold every one of the words, in any case; the heading of their section
-// counts as theirs. Footnotes nothing refers to any more are blank, so that
-// the others keep their marks. Without words it is the page itself.
+// Holding returns the page with only those rows, facts, paragraphs and pictures that
+// contain all words, in any case; the words of their section's heading count too.
+// Footnotes without a reference become empty, so that the others keep their numbers.
+// Without words the page is unchanged.
 func (p Page) Holding(words []string) Page {
 	if len(words) == 0 {
 		return p
@@ -29,10 +29,10 @@ func (p Page) Holding(words []string) Page {
 
 type finder struct {
 	words []string // in lower case
-	kept  []string // the texts that held them
+	kept  []string // texts that contain the words
 }
 
-// holds reports whether the texts together hold every word.
+// holds reports whether the texts together contain every word.
 func (f *finder) holds(texts ...string) bool {
 	text := strings.ToLower(strings.Join(texts, " "))
 	for _, w := range f.words {
@@ -85,7 +85,7 @@ func (f *finder) section(s Section) Section {
 	return out
 }
 
-// Marks returns the footnotes a text refers to, from 0.
+// Marks returns the indexes of the footnotes that a text refers to, from 0.
 func Marks(text string) []int {
 	if IsPlain(text) || !strings.ContainsAny(text, digits) {
 		return nil

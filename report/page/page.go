@@ -1,5 +1,5 @@
-// Package page is a report as data: what is on it, not how it looks. The
-// packages below it draw the same page in a terminal or a browser.
+// Package page is a report as data, without its looks. The packages below it render it
+// for a terminal, a browser or paper.
 package page
 
 import (
@@ -15,11 +15,11 @@ import (
 // Page is one report.
 type Page struct {
 	Title    string
-	Aside    string // is opposite the title: state, date
+	Aside    string // right of the title: state, date
 	Lead     []string
 	Sections []Section
 	Notes    []string // numbered footnotes, in order; Note adds one
-	Source   string   // the foot: which file or cooks it was made from, and when
+	Source   string   // files or cooks it was made from, and when, for the foot
 }
 
 // Section is one part of a page. Any of its fields may be empty.
@@ -29,46 +29,46 @@ type Section struct {
 	Table   Table
 	Figure  Figure
 	Lines   []string // paragraphs
-	Prose   string   // the person's own Markdown, where a page can set it; Lines say the same
-	Photos  []Photo  // where a page can show them
+	Prose   string   // the person's own Markdown, for pages that can show it; Lines have the same text
+	Photos  []Photo  // for pages that can show them
 }
 
-// Photo is one photograph: a JPEG, upright, with nothing in it but the picture.
+// Photo is one photograph: an upright JPEG without metadata.
 type Photo struct {
 	Name          string // of its file
 	Width, Height int    // pixels
 	JPEG          []byte
 }
 
-// Figure is a picture of numbers; without Lines there is none.
+// Figure is a chart. Without Lines it is empty.
 type Figure struct {
 	Title          string
-	XTitle, YTitle string   // what the axes show, with the unit
+	XTitle, YTitle string   // titles of the axes, with the unit
 	XWords         []string // names of X = 0, 1, 2 …; nil: X is a number
 	Lines          []Series
-	Points         bool // each point by itself, not joined
-	// Picture is the figure as a browser draws it, where it shows more than Lines
-	// do. Nil: Lines, over their own axes.
+	Points         bool // draw points without joining them
+	// Picture is the chart for a browser if it shows more than Lines; nil: Lines are
+	// drawn on their own axes.
 	Picture *chart.Chart
-	Says    string   // one sentence: what there is to be seen; read aloud in place of the picture
+	Says    string   // one sentence that describes the picture, read aloud in place of it
 	Rests   []string // what it is based on, shown when asked for
 }
 
-// Series is one curve, or one cloud of points.
+// Series is one curve or one set of points.
 type Series struct {
 	Name string
-	X, Y []float64 // of one length; X ascending where the points are joined
+	X, Y []float64 // of equal length; X ascending if the points are joined
 }
 
-// Fact is a name and what is known under it.
+// Fact is a named value.
 type Fact struct {
 	Name  string
 	Value string
-	Note  string   // what is said of the value, smaller, below it
+	Note  string   // a remark about the value, smaller, below it
 	Rests []string // what it is based on, shown when asked for
 }
 
-// Table is rows under named columns.
+// Table is rows of named columns.
 type Table struct {
 	Columns []Column
 	Rows    []Row
@@ -77,44 +77,44 @@ type Table struct {
 // Column is one column of a table.
 type Column struct {
 	Title string
-	Right bool // numbers: set flush right
-	// Gives says which column goes first where the page is too narrow, the one
-	// with the greatest: its cells are then under their rows. 0: it stays.
+	Right bool // align right, for numbers
+	// Gives orders the columns that are moved below their rows on a narrow page,
+	// greatest first. 0: never moved.
 	Gives int
 	Draws Drawing
-	Ends  [2]string // titles of the two ends of a column of pictures: below zero, and above
+	Ends  [2]string // titles of the two ends of a column of pictures: below zero, above zero
 }
 
-// Drawing is how a column shows the spans of its rows, on one scale about zero.
+// Drawing is how a column draws the spans of its rows, on one scale with a common zero.
 type Drawing uint8
 
-// The drawings.
+// The values of Drawing.
 const (
-	Cells  Drawing = iota // none: the column holds text
-	Falls                 // bars that add up: each begins where the last ended; in cells, each from zero
-	Ranges                // from low to high, with a mark where it most likely is
-	Hours                 // from low to high by the clock, h since midnight, with a ring; no ring where At is not a number
+	Cells  Drawing = iota // text, no drawing
+	Falls                 // bars that add up: each begins where the last ended; in a terminal each begins at zero
+	Ranges                // a line from Low to High with a mark at At
+	Hours                 // a bar from Low to High, in h since midnight, with a ring at At unless that is NaN
 )
 
-// Row is one row; a row with a Heading and no cells parts the table, a row with
-// a Rule stands for the line above a sum.
+// Row is one row. A row with a Heading and no cells starts a part of the table; a row
+// with Rule is the line above a sum.
 type Row struct {
 	Heading string
 	Rule    bool
-	Mark    bool // differs, or is to be looked at; drawn with a sign, not a colour alone
+	Mark    bool // it differs or needs attention; shown by a sign, not by colour alone
 	Cells   []string
-	Link    string   // a page beside this one, which the second cell leads to where pages can
-	Span    *Span    // shown in the column that draws; nil: nothing there
+	Link    string   // page that the second cell links to, for renderers with links
+	Span    *Span    // drawn in the column with a Drawing; nil: nothing
 	Rests   []string // what it is based on, shown when asked for
 }
 
-// Span is a number and how far it may be off.
+// Span is a value with a range.
 type Span struct {
 	Low, At, High float64
-	Unsure        bool // it cannot be told from zero; drawn with another sign
+	Unsure        bool // the range includes zero; drawn with another sign
 }
 
-// Empty reports whether nothing is in the section.
+// Empty reports whether a section has no content.
 func (s Section) Empty() bool {
 	return len(s.Facts) == 0 && len(s.Table.Rows) == 0 && len(s.Figure.Lines) == 0 && s.Figure.Picture == nil && len(s.Photos) == 0 && len(s.Lines) == 0
 }
@@ -126,7 +126,7 @@ func (p *Page) Add(s Section) {
 	}
 }
 
-// Note adds a footnote, once, and returns its mark.
+// Note adds a footnote unless the page has it, and returns its mark.
 func (p *Page) Note(text string) string {
 	for i, n := range p.Notes {
 		if n == text {
@@ -137,7 +137,7 @@ func (p *Page) Note(text string) string {
 	return superscript(len(p.Notes))
 }
 
-// digits are those of footnote marks.
+// digits are the digits of footnote marks.
 const digits = "⁰¹²³⁴⁵⁶⁷⁸⁹"
 
 func superscript(n int) string {
@@ -151,10 +151,10 @@ func superscript(n int) string {
 // NoteMark returns the mark of the i-th footnote, from 0.
 func NoteMark(i int) string { return superscript(i + 1) }
 
-// Clean makes text from a file harmless to show on one line: control
-// characters, invalid bytes, marks that turn the direction of writing and
-// characters without width are shown as their number between ‹ and ›, tabs and
-// line ends as a space. Text that needs nothing is returned as it is.
+// Clean makes text from a file harmless on one line. Control characters, invalid bytes,
+// characters that change the writing direction and characters without width become
+// their number between ‹ and ›; tabs and line ends become spaces. Harmless text is
+// returned unchanged.
 func Clean(s string) string {
 	if IsPlain(s) || strings.IndexFunc(s, Unsafe) < 0 && utf8.ValidString(s) {
 		return s
@@ -177,7 +177,7 @@ func Clean(s string) string {
 	return b.String()
 }
 
-// IsPlain reports text of printable ASCII alone: harmless, each byte one cell wide.
+// IsPlain reports whether s is printable ASCII: harmless, and one cell for each byte.
 func IsPlain(s string) bool {
 	for i := range len(s) {
 		if s[i] < ' ' || s[i] > '~' {
@@ -187,10 +187,10 @@ func IsPlain(s string) bool {
 	return true
 }
 
-// Unsafe reports characters that a terminal acts on, or that hide or reorder
-// others: the control and format categories (which hold the bidirectional
-// marks of Unicode Standard Annex 9), line and paragraph separators, private
-// use and the variation and tag characters.
+// Unsafe reports whether a terminal acts on r, or r can hide or reorder other
+// characters: control and format characters (including the bidirectional marks of
+// Unicode Standard Annex 9), line and paragraph separators, private use, variation
+// selectors and tags.
 func Unsafe(r rune) bool {
 	switch {
 	case r < ' ', 0x7f <= r && r < 0xa0:
@@ -203,8 +203,8 @@ func Unsafe(r rune) bool {
 		r == 0x115f || r == 0x1160 || r == 0x3164 || r == 0xffa0 || r == 0x034f
 }
 
-// Chart returns the figure as a chart, its letters or names at the ends of the
-// lines. Without Lines and Picture it is empty.
+// Chart returns the figure as a chart with letters or names at the ends of the lines.
+// It is empty if the figure has neither Lines nor Picture.
 func (f Figure) Chart() chart.Chart {
 	if f.Picture != nil {
 		return *f.Picture
@@ -243,5 +243,5 @@ func (f Figure) Chart() chart.Chart {
 	return c
 }
 
-// finite reports a number that has a place on an axis.
+// finite reports whether v can be placed on an axis.
 func finite(v float64) bool { return math.Abs(v) < 1e100 }

@@ -15,8 +15,8 @@ func TestCleanLeavesHonestTextAlone(t *testing.T) {
 	}
 }
 
-// The sequences are those of ECMA-48 (CSI, OSC, C1) and of Unicode Standard
-// Annex 9 (marks that turn the direction of writing).
+// The sequences are from ECMA-48 (CSI, OSC, C1) and Unicode Standard Annex 9 (marks
+// that change the writing direction).
 func TestCleanDisarms(t *testing.T) {
 	for _, c := range []struct{ in, want string }{
 		{"a\x1b[31mb", "a‹1B›[31mb"},
@@ -45,11 +45,11 @@ func FuzzClean(f *testing.F) {
 		}
 		for _, r := range got {
 			if unicode.IsControl(r) || unicode.In(r, unicode.Cf, unicode.Zl, unicode.Zp) {
-				t.Fatalf("Clean(%q) still holds %U", s, r)
+				t.Fatalf("Clean(%q) still contains %U", s, r)
 			}
 		}
 		if Clean(got) != got {
-			t.Fatalf("Clean is not settled on %q", s)
+			t.Fatalf("Clean(Clean(%q)) differs from Clean", s)
 		}
 	})
 }
@@ -92,8 +92,8 @@ func TestMarks(t *testing.T) {
 	}
 }
 
-// A page narrowed by words keeps what holds them all, with the headings above
-// it, and the footnotes of what is kept alone.
+// A page narrowed by words keeps what contains all of them, with its headings and
+// footnotes.
 func TestHolding(t *testing.T) {
 	p := Page{Title: "Harvest supper", Lead: []string{"pork shoulder", "cherry wood"}}
 	mark := p.Note("from memory")

@@ -11,25 +11,25 @@ import (
 	"ashbook/report/numeric/score"
 )
 
-// Readings of a slow cook, °C: others are a figure in °F read as °C, or a probe
-// in the fire or out in the rain.
+// Range of pit readings that are used, °C. Others are taken for °F read as °C, or a
+// probe in the fire or outside.
 const (
 	coldest = 20.0
 	hottest = 250.0
 )
 
-// The times by which a cook is judged (chosen; the usual rounds of a night are
-// one to two hours).
+// Times and limits for reading a pit's behaviour from a cook (chosen; people look at a
+// pit every one to two hours at night).
 const (
-	settledIn   = 30 * time.Minute // after the meat went on, cold and with the lid open
+	settledIn   = 30 * time.Minute // after the meat went on: it is cold, and the lid was open
 	disturbed   = 30 * time.Minute // after a lid or fuel
-	untouched   = 45 * time.Minute // after which an act has done what it does
+	untouched   = 45 * time.Minute // after an act, when its effect is over
 	apart       = 4 * time.Minute  // readings closer together count as one
-	band        = 8.0              // K about the aim that count as settled
+	band        = 8.0              // K around the aim that count as settled
 	bandFor     = 20 * time.Minute
-	backWithin  = 5.0 // K of where the pit was, that count as back
+	backWithin  = 5.0 // K from the temperature before the opening that count as back
 	lidBefore   = 30 * time.Minute
-	lidFirst    = 10 * time.Minute // a fall is over sooner than a later reading
+	lidFirst    = 10 * time.Minute // after an opening, the first reading must come this soon to show the fall
 	lidGap      = 15 * time.Minute
 	lidWindow   = 90 * time.Minute
 	lowestBy    = 30 * time.Minute
@@ -38,36 +38,35 @@ const (
 	nightSpan   = 3 * time.Hour
 	leastSteady = 8 // readings
 	leastNight  = 4
-	leastAlone  = 90 * time.Minute // untouched, in all
+	leastAlone  = 90 * time.Minute // without an act, in total
 	handNear    = 5 * time.Minute
 )
 
-// Cook is what the pit book takes of one cook. Only Pit is known of one that is not
-// finished.
+// Cook is what the pit book reads from one cook. Of an unfinished cook only Pit is set.
 type Cook struct {
 	Pit         string
 	Finished    bool
-	Hours       float64   // h from lit, else from on, to the last piece off
-	Lit         bool      // it is noted when it was lit
-	Stood       float64   // °C: where the pit stood over the cook
-	Strange     int       // readings that cannot be believed
-	Kind        string    // of fuel
+	Hours       float64   // h from lit, or from on if lit is not noted, to the last piece off
+	Lit         bool      // when it was lit is noted
+	Stood       float64   // °C: typical pit temperature of the cook
+	Strange     int       // impossible readings
+	Kind        string    // of the fuel
 	Burned      Maybe     // kg of fuel
-	Unweighed   bool      // what was loaded and left is noted, and still not what was burned
+	Unweighed   bool      // fuel loaded and left is noted, but not enough to know the fuel burned
 	Air         Maybe     // °C
 	Wind        Maybe     // m/s
-	Settled     Maybe     // min from lit until it stood at its aim
-	SettledRead bool      // and that was noted or read, not taken from when the meat went on
-	Lids        []float64 // K it fell at each opening near which it was read
-	Back        []float64 // min it took to come back, for each of Lids; 0: it hardly fell; −1: it was not seen to
-	Steady      Maybe     // K: 8 in 10 readings lie within ± this of their middle
-	Over        Maybe     // K over its aim
-	Night       Maybe     // K/h over the night hours
-	Alone       Maybe     // K/h while nobody touched it
-	Hand        Maybe     // K that readings noted by hand lie over the probe's
+	Settled     Maybe     // min from lit until it was at its aim
+	SettledRead bool      // Settled was noted or read, not inferred from when the meat went on
+	Lids        []float64 // K the pit fell at each opening that has readings near it
+	Back        []float64 // min until the pit was back, for each of Lids; 0: it hardly fell; −1: not seen to come back
+	Steady      Maybe     // K: 8 in 10 readings are within ± this of the median
+	Over        Maybe     // K above its aim
+	Night       Maybe     // K/h during the night
+	Alone       Maybe     // K/h without an act
+	Hand        Maybe     // K by which notes made by hand are above the probe
 }
 
-// Maybe is a number that may not be known.
+// Maybe is a number that may be unknown.
 type Maybe struct {
 	Value float64
 	Known bool
@@ -106,7 +105,7 @@ func (c *Cook) Pack(p *packed.Codec) {
 	p.Floats(&c.Back)
 }
 
-// Read takes from a cook what the book needs of it. pits has the pits that have a file.
+// Read reads one cook for the book. pits are the pits that have a file.
 func Read(c *journal.Cook, pits map[string]journal.Pit) Cook {
 	took, ok := c.Took()
 	if !ok {
@@ -144,10 +143,10 @@ func Read(c *journal.Cook, pits map[string]journal.Pit) Cook {
 	return out
 }
 
-// notSeen is in Cook.Back for a pit that was not seen to come back.
+// notSeen is the value in Cook.Back of a pit that was not seen to come back.
 const notSeen = -1
 
-// ReadAll is Read of each.
+// ReadAll calls Read for each cook.
 func ReadAll(cooks []journal.Cook, pits map[string]journal.Pit) []Cook {
 	out := make([]Cook, len(cooks))
 	for i := range cooks {
@@ -156,18 +155,18 @@ func ReadAll(cooks []journal.Cook, pits map[string]journal.Pit) []Cook {
 	return out
 }
 
-// cook is one finished cook as it is read.
+// cook is one finished cook while it is read.
 type cook struct {
 	*journal.Cook
 	lit, on, off time.Time
 	hasLit       bool
-	pit          []journal.Reading // measured at the grate and believable, in order
-	notes        []journal.Reading // what was noted by hand, measured or the setting
-	strange      int               // readings that cannot be believed
+	pit          []journal.Reading // measured at the grate and possible, sorted
+	notes        []journal.Reading // noted by hand: measured, or the setting
+	strange      int               // impossible readings
 }
 
-// look reads a finished cook. Where the notes are the setting, only a probe
-// measures.
+// look prepares the readings of a finished cook. If the notes are the setting, only
+// probe readings count as measured.
 func look(c *journal.Cook, setting bool) *cook {
 	l := &cook{Cook: c}
 	l.on, _ = c.OnAt()
@@ -192,8 +191,8 @@ func look(c *journal.Cook, setting bool) *cook {
 	return l
 }
 
-// stood is where the pit was over the cook, °C: the middle of its readings,
-// else its aim, else what is usual.
+// stood returns the typical pit temperature of the cook, °C: the median reading, else
+// the aim, else the usual temperature.
 func (c *cook) stood() float64 {
 	var all []float64
 	for _, r := range c.pit {
@@ -210,16 +209,16 @@ func (c *cook) stood() float64 {
 	return usualPit
 }
 
-// touches are the acts that change the fire or let the heat out.
+// touches lists the acts that change the fire or open the pit.
 var touches = []journal.Act{
 	journal.SetPit, journal.On, journal.Off, journal.Vent, journal.AddFuel, journal.AddWood, journal.OpenLid,
 	journal.Turn, journal.Spritz, journal.PutWrap, journal.Unwrap,
 }
 
-// opens are those of them after which the pit falls at once.
+// opens lists the acts after which the pit temperature falls at once.
 var opens = slices.DeleteFunc(journal.Acts(), func(a journal.Act) bool { return !a.OpensPit() })
 
-// when are the times of entries that hold one of the acts.
+// when returns the times of entries that contain one of the acts.
 func (c *cook) when(acts []journal.Act) []time.Time {
 	var out []time.Time
 	for _, e := range c.Entries {
@@ -230,16 +229,16 @@ func (c *cook) when(acts []journal.Act) []time.Time {
 	return out
 }
 
-// point is a reading against the aim in force, at hours since the meat went on.
+// point is a reading relative to the aim at that time.
 type point struct {
 	at    time.Time
 	hours float64
-	over  float64 // K over the aim; the temperature itself where there is none
+	over  float64 // K above the aim, or °C if there is no aim
 }
 
-// points are the readings of the settled pit, thinned, those soon after the lid
-// was open left out. aimed reports that there was an aim throughout; else they
-// lie over 0 °C.
+// points returns the readings of the settled pit, thinned out, without those soon after
+// an opening. If aimed is false, there was no aim for all of the time and over is in
+// °C.
 func (c *cook) points() (out []point, aimed bool) {
 	open := c.when(opens)
 	from := c.on.Add(settledIn)
@@ -267,8 +266,8 @@ func (c *cook) points() (out []point, aimed bool) {
 	return out, aimed
 }
 
-// settled is how long the pit took from lit to standing at its aim, and how
-// that is known: it was noted, read, or is taken from when the meat went on.
+// settled returns the minutes from lit until the pit was at its aim. noted is true if
+// that was noted or read, and false if inferred from when the meat went on.
 func (c *cook) settled() (minutes float64, noted, ok bool) {
 	if !c.hasLit {
 		return 0, false, false
@@ -294,14 +293,14 @@ func (c *cook) settled() (minutes float64, noted, ok bool) {
 	return c.on.Sub(c.lit).Minutes(), false, true
 }
 
-// lid is what one opening cost.
+// lid is the effect of one opening.
 type lid struct {
 	dip     float64 // K
-	back    float64 // min; 0 hardly fell
+	back    float64 // min until back; 0: it hardly fell
 	hasBack bool
 }
 
-// openings reads the lids and spritzes near which the pit was read often enough.
+// openings returns the openings that have enough readings near them.
 func (c *cook) openings() []lid {
 	var out []lid
 	open := c.when(opens)
@@ -364,7 +363,7 @@ func (c *cook) opening(at, end time.Time) (lid, bool) {
 	return l, true
 }
 
-// night is the slope over the night hours, K/h.
+// night returns the slope of the pit temperature during the night, K/h.
 func night(points []point) (slope float64, ok bool) {
 	var in []point
 	for _, p := range points {
@@ -380,8 +379,8 @@ func night(points []point) (slope float64, ok bool) {
 	return s.slope()
 }
 
-// alone is the slope while nobody touched the fire, K/h, over all such
-// stretches together, each about its own middle.
+// alone returns the slope of the pit temperature while nobody touched the fire, K/h.
+// All such stretches count together, each relative to its own mean.
 func (c *cook) alone(points []point) (slope float64, ok bool) {
 	var s pooled
 	var span time.Duration
@@ -405,7 +404,7 @@ func (c *cook) alone(points []point) (slope float64, ok bool) {
 	return s.slope()
 }
 
-// pooled gathers a common slope from stretches that lie at different heights.
+// pooled fits one common slope to stretches of different heights.
 type pooled struct{ xx, xy float64 }
 
 func (s *pooled) add(in []point) {
@@ -427,8 +426,8 @@ func (s *pooled) slope() (float64, bool) {
 	return s.xy / s.xx, true
 }
 
-// hand is how far the notes made by hand, or the setting they hold, lie over the
-// probe series, K: the middle of the pairs.
+// hand returns by how much the notes made by hand, or the noted setting, are above the
+// probe series, K: the median over pairs.
 func (c *cook) hand() (over float64, ok bool) {
 	var probed, pairs []float64
 	var times []time.Time

@@ -7,7 +7,7 @@ import (
 	"ashbook/journal/packed"
 )
 
-// A packed cook is the same to the last bit, lids and all, so that its book is.
+// A cook is the same after packing and unpacking, to the last bit.
 func TestPackedCookIsTheSame(t *testing.T) {
 	lids := 0
 	for _, c := range ReadAll(generated(3, 30, .5), filed) {

@@ -9,29 +9,28 @@ import (
 	"ashbook/report/numeric/score"
 )
 
-// Heat of a fire that can be believed, kW (chosen): a candle and a bread oven
-// are outside.
+// Possible heat of a fire, kW (chosen): less is a candle, more a bread oven.
 const (
 	leastHeat = .3
 	mostHeat  = 60.0
 )
 
-// kilowatts is the heat of kg charcoal an hour.
+// kilowatts converts kg of charcoal an hour into kW.
 func kilowatts(kgPerHour float64) float64 { return kgPerHour * charcoal / 3.6 }
 
-// slip is by how many times a rate may differ from the middle one of a pit and
-// still be believed, once there are leastMiddle of them (chosen: between the
-// stillest summer night and a gale in the snow is less than two).
+// A burn rate more than slip times above or below the pit's median is ignored once
+// there are leastMiddle rates (chosen: a gale in the snow burns less than twice as much
+// as a calm summer night).
 const (
 	slip        = 2.5
 	leastMiddle = 5
 )
 
-// burn learns the fuel an hour and what the weather does to it.
+// burn learns the fuel per hour and the effect of the weather on it.
 //
-// Note: the weight of the meat is no column. To heat 8 kg by 90 K and boil a
-// third of it off takes some 9 MJ in 14 h, .2 kW of five: less than two cooks
-// of one pit differ by.
+// Note: the weight of the meat is not used. To heat 8 kg by 90 K and boil off a third
+// takes some 9 MJ in 14 h, .2 kW of five, which is less than two cooks on one pit
+// differ by.
 func (b *Book) burn(own []Cook, s starts) {
 	b.Fuel = mainFuel(own)
 	var rates []float64
@@ -86,23 +85,23 @@ func (b *Book) burn(own []Cook, s starts) {
 	b.FuelPerHour.Likely, b.FuelPerHour.Low, b.FuelPerHour.High = b.fuel.next(b.over, b.wind)
 	b.Cold, b.Wind = b.effect(1, air.n), b.effect(2, wind.n)
 	if len(rates) > 0 && unlit > 0 {
-		b.note("%s of the fuel did not note when it was lit; %.0f min before the meat is taken.", measure.Count(unlit, "cook"), b.Settle.Likely)
+		b.note("%s with fuel did not note when it was lit; %.0f min before the meat went on is assumed.", measure.Count(unlit, "cook"), b.Settle.Likely)
 	}
 	if other > 0 {
-		b.note("%s with another fuel left out of the fuel: a kilo of wood holds half the heat of one of charcoal.", measure.Count(other, "cook"))
+		b.note("%s with another fuel left out of the fuel: a kilo of wood gives half the heat of a kilo of charcoal.", measure.Count(other, "cook"))
 	}
 	if odd > 0 {
-		b.note("%s left out of the fuel: loaded less left over the hours is no fire (under %g or over %g kW).", measure.Count(odd, "cook"), leastHeat, mostHeat)
+		b.note("%s left out of the fuel: the fuel burned and the hours give a heat that no such fire has (under %g or over %g kW).", measure.Count(odd, "cook"), leastHeat, mostHeat)
 	}
 	if slips > 0 {
-		b.note("%s left out of the fuel: over %g times more or less an hour than the middle of the others, likely a slip of the pen.", measure.Count(slips, "cook"), slip)
+		b.note("%s left out of the fuel: over %g times more or less an hour than the others, likely a slip of the pen.", measure.Count(slips, "cook"), slip)
 	}
 	if unweighed > 0 {
 		b.note("%s left out of the fuel: fuel went on later without a weight, or more was left than loaded.", measure.Count(unweighed, "cook"))
 	}
 }
 
-// believed takes out rates far from the middle of all, and says how many.
+// believed removes rates far from the median and returns how many it removed.
 func believed(rates []float64, rows [][]float64) (good []float64, goodRows [][]float64, slips int) {
 	if len(rates) < leastMiddle {
 		return rates, rows, 0
@@ -118,13 +117,13 @@ func believed(rates []float64, rows [][]float64) (good []float64, goodRows [][]f
 	return good, goodRows, slips
 }
 
-// effect is that of a column, as a share.
+// effect returns the effect of a weather column as a share of the fuel.
 func (b *Book) effect(column, n int) Effect {
 	likely, low, high, shown := b.fuel.slope(column)
 	return Effect{math.Expm1(likely), math.Expm1(low), math.Expm1(high), n, n >= leastWeather && shown >= leastShown}
 }
 
-// mainFuel is the kind most cooks name.
+// mainFuel returns the fuel that most cooks name.
 func mainFuel(own []Cook) string {
 	times := map[string]int{}
 	best := ""

@@ -14,13 +14,13 @@ import (
 	"ashbook/samples/invent/roast"
 )
 
-// filed are the pits of the generated journals.
+// filed are the pits of the generated journals, as their files describe them.
 var filed = map[string]journal.Pit{
 	"brick": {Name: "brick", Kind: journal.Brick},
 	"drum":  {Name: "drum", Kind: journal.Drum},
 }
 
-// generated are cooks whose pits are known.
+// generated returns generated cooks on pits with known behaviour.
 func generated(seed uint64, n int, probes float64) []journal.Cook {
 	var out []journal.Cook
 	for _, g := range invent.Generate(seed, n, invent.Options{Probes: probes, Without: true}) {
@@ -33,7 +33,7 @@ func generated(seed uint64, n int, probes float64) []journal.Cook {
 	return out
 }
 
-// six are journals of 60 cooks, made once.
+// six returns six journals of 60 cooks, generated once.
 var six = sync.OnceValue(func() (out [][]journal.Cook) {
 	for seed := range uint64(6) {
 		out = append(out, generated(seed+1, 60, .5))
@@ -41,11 +41,11 @@ var six = sync.OnceValue(func() (out [][]journal.Cook) {
 	return out
 })
 
-// Journals whose pits are known give their pits back. The truth is the
-// generator's own: kg/h grow with the pit over the air and with the wind, the
-// fire falls by so much an hour left alone, a lid costs so much and mends
-// exponentially. In its pits a lid falls deepest at once and the series has a
-// row in five minutes, so the fall is read from 2½ minutes late.
+// The book recovers the behaviour of generated pits. The truth is the generator's: fuel
+// grows with the gap to the air and with the wind, an untended fire falls by so much an
+// hour, and an open lid costs so much and recovers exponentially. The generated pit is
+// coldest right at the opening and has a row every five minutes, so the fall is read 2½
+// minutes late on average.
 func TestFindsKnownPits(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes long, and shares nothing between goroutines")
@@ -71,8 +71,8 @@ func TestFindsKnownPits(t *testing.T) {
 				miss[k] = append(miss[k], v/truth[k]-1)
 			}
 		}
-		// How far the middle of six journals may lie from the truth, as a share:
-		// about twice what was measured.
+		// How far the median of six journals may be from the truth, as a share: about
+		// twice what was measured.
 		for k, most := range map[string]float64{"fuel": .04, "alone": .35, "dip": .25, "back": .15, "cold": .25, "wind": .3} {
 			middle := score.Quantile(miss[k], .5)
 			t.Logf("%s %s: truth %.3f, middle %+.0f %%, from %+.0f to %+.0f %%", name, k, truth[k], 100*middle, 100*score.Quantile(miss[k], 0), 100*score.Quantile(miss[k], 1))
@@ -83,9 +83,9 @@ func TestFindsKnownPits(t *testing.T) {
 	}
 }
 
-// Of cooks not seen yet, 8 in 10 burn within the range. The generated fires
-// burn more evenly than is chosen, so the range holds more of them until cooks
-// have shown it.
+// Of the next cooks, 8 in 10 burn an amount inside the range. Generated fires burn more
+// evenly than the starting spread assumes, so more are inside until cooks have shown
+// it.
 func TestRangesHoldTheNextCook(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes long, and shares nothing between goroutines")

@@ -7,8 +7,8 @@ import (
 	"ashbook/journal/measure"
 )
 
-// settle learns how long the fire takes. Where enough cooks noted or read it,
-// those alone count: when the meat went on is only the latest it can have been.
+// settle learns how long the fire takes to settle. If enough cooks noted or read it,
+// only those count: when the meat went on is only the latest it can have been.
 func (b *Book) settle(own []Cook, s starts) {
 	const enough = 3
 	var noted, waited []float64
@@ -31,7 +31,7 @@ func (b *Book) settle(own []Cook, s starts) {
 	}
 }
 
-// lids learns what an open lid costs.
+// lids learns the effect of opening the lid.
 func (b *Book) lids(own []Cook, s starts) {
 	var dips, backs []float64
 	cooks, never := 0, 0
@@ -54,12 +54,12 @@ func (b *Book) lids(own []Cook, s starts) {
 	b.Recovery = b.figure(backSpread.at(s.recover), backs, measure.Count(len(backs), "lid")+in)
 	if never > 0 {
 		was := map[bool]string{true: "was", false: "were"}[never == 1]
-		b.note("%s %s not seen to come back before the next act, the next gap or 90 minutes: left out of the coming back.", measure.Count(never, "lid"), was)
+		b.note("%s %s left out of the time to come back: it was not seen within 90 minutes, or before the next act or gap.", measure.Count(never, "lid"), was)
 	}
 }
 
-// stand learns how the settled pit does: about its middle, about its aim, and
-// as the hours go.
+// stand learns how steady the settled pit is, how far from its aim, and how it drifts
+// over the hours.
 func (b *Book) stand(own []Cook, s starts) {
 	var steady, over, nights, alone, hand []float64
 	strange := 0
@@ -80,11 +80,11 @@ func (b *Book) stand(own []Cook, s starts) {
 		b.note("%s left out: under 20 °C (68 °F) or over 250 °C (482 °F) is no slow pit.", measure.Count(strange, "pit reading"))
 	}
 	if b.Hand.Own() && b.Pit.Offset.Known && math.Abs(b.Hand.Likely-b.Pit.Offset.Base) < math.Abs(b.Hand.Likely) && math.Abs(b.Pit.Offset.Base) >= 4 {
-		b.note("What is noted by hand is nearer to the lid gauge than to the probe: note what the probe at the grate says.")
+		b.note("Your hand notes agree with the lid gauge more than with the probe: note what the probe at the grate shows.")
 	}
 }
 
-// ask says what to note next time so that more can be told.
+// ask lists what to note next time so that more figures can be learned.
 func (b *Book) ask(own []Cook) {
 	ask := func(missing bool, what string) {
 		if missing {
@@ -111,15 +111,16 @@ func (b *Book) ask(own []Cook) {
 	ask(b.Settle.N < few || lit > 0 && !b.settledNoted(own, few), "settled, when it first keeps its aim")
 	ask(!b.Cold.Told && air < leastWeather || !b.Wind.Told && wind < leastWeather, "the air and the wind (weather: air, wind)")
 	if setting {
-		ask(true, "a probe at the grate: what is noted here is the setting, and tells nothing about the pit itself")
+		ask(true, "a probe at the grate: so far you note the setting, which does not show how the pit behaves")
 	} else {
 		ask(b.Steady.N < few, "the pit, at every look")
 	}
 	ask(b.Recovery.N < few, "lid, whenever you open it, with a probe series running")
-	ask(!b.Pit.Offset.Known, "offset in pits/"+b.Name+".md: what the lid gauge reads over a probe at the grate")
+	ask(!b.Pit.Offset.Known, "offset in pits/"+b.Name+".md: how much more the lid gauge shows than a probe at the grate")
 }
 
-// settledNoted reports whether so many cooks tell when the pit had settled.
+// settledNoted reports whether at least so many cooks have a noted or read time at
+// which the pit settled.
 func (b *Book) settledNoted(own []Cook, enough int) bool {
 	n := 0
 	for _, c := range own {

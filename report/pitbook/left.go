@@ -7,21 +7,20 @@ import (
 	"ashbook/journal"
 )
 
-// Left is what a running fire has left to burn.
+// Left is the fuel that a running fire still has.
 type Left struct {
-	Kg    float64 // below zero: more should have burnt than was put on
-	Hours float64 // that it lasts at this burn; 0 where nothing is left
-	Own   int     // cooks the burn is based on; 0: a starting value
+	Kg    float64 // below zero: the fire should have burned more than was put on
+	Hours float64 // h until it is burned at this rate; 0 if nothing is left
+	Own   int     // cooks the rate is based on; 0: a starting value
 }
 
-// bedWithin is how long after it is lit fuel that is noted was there from the start
+// bedWithin is how long after lighting noted fuel still counts as loaded at the start
 // (chosen).
 const bedWithin = 30 * time.Minute
 
-// Left estimates what the fire of a running cook has left at now: what was loaded and put
-// on, less what the pit usually burns in that time at that temperature and weather. ok is
-// false where it was not lit, where what was loaded is not known, and where fuel went on
-// without its weight.
+// Left estimates the fuel left in a running cook at now: fuel loaded and added, less
+// what the pit usually burns in that time, at that temperature and weather. ok is false
+// if the fire was not lit, or if the fuel loaded or added has no weight.
 func (b *Book) Left(c *journal.Cook, now time.Time) (left Left, ok bool) {
 	lit, ok := c.First(journal.Lit)
 	if !ok || !now.After(lit) {

@@ -9,8 +9,8 @@ import (
 	"ashbook/journal/measure"
 )
 
-// A kettle burns .4 kg an hour to begin with: 3 kg last seven hours and a half, 2 kg more
-// put on after four hours another five; without a weight nobody can tell.
+// A kettle starts with .4 kg an hour: 3 kg last seven and a half hours, 2 kg added
+// after four hours another five. Without a weight the result is unknown.
 func TestLeft(t *testing.T) {
 	lit := time.Date(2026, 9, 18, 19, 0, 0, 0, time.UTC)
 	b := of(nil, map[string]journal.Pit{"kettle": {Name: "kettle", Kind: journal.Kettle}}, "kettle")

@@ -12,12 +12,12 @@ import (
 	"ashbook/report/page"
 )
 
-// line is one figure of a book as it is shown.
+// line is one figure of the page.
 type line struct {
 	name, key string
 	figure    func(*Book) Figure
 	unit      unit
-	start     bool // a starting value says something where no cook does
+	start     bool // show the starting value if there are no cooks
 }
 
 var lines = []line{
@@ -32,14 +32,14 @@ var lines = []line{
 	{"hand notes over probe", "hand_k", func(b *Book) Figure { return b.Hand }, difference, false},
 }
 
-// Named is a figure with its key in JSON, which ends in its unit.
+// Named is a figure with its JSON key, which ends in the unit.
 type Named struct {
 	Key string
 	Figure
 }
 
-// Figures are the figures of a book in the order they are shown; those that
-// have neither cooks nor a starting value are left out.
+// Figures returns the figures in the order of the page, without those that have neither
+// cooks nor a starting value.
 func (b *Book) Figures() []Named {
 	var out []Named
 	for _, l := range lines {
@@ -50,7 +50,7 @@ func (b *Book) Figures() []Named {
 	return out
 }
 
-// unit says how a figure is printed: as a number, and its unit.
+// unit formats a value as a number and a unit.
 type unit func(v float64, sys measure.System) (number, symbol string)
 
 func perHour(v float64, sys measure.System) (string, string) {
@@ -78,25 +78,25 @@ const pound = .45359237
 
 func symbol(sys measure.System) string { return measure.Degrees(0, sys).Unit.Symbol }
 
-// kelvin is a difference of temperature in the reader's unit, without it.
+// kelvin formats a temperature difference in the reader's unit, without the unit.
 func kelvin(v float64, decimals int, sys measure.System) string {
 	n, _, _ := strings.Cut(measure.FormatDifference(v, decimals, sys), " ")
 	return n
 }
 
-// rename puts the reader's unit in a name that holds a temperature.
+// rename converts the temperature in a figure's name into the reader's unit.
 func rename(name string, sys measure.System) string {
 	return strings.Replace(name, "5 °C", strings.TrimPrefix(measure.FormatDifference(backWithin, 0, sys), "+"), 1)
 }
 
-// between prints a range: "0.53 – 0.68".
+// between formats a range: "0.53 – 0.68".
 func between(l line, f Figure, sys measure.System) string {
 	low, _ := l.unit(f.Low, sys)
 	high, _ := l.unit(f.High, sys)
 	return low + " – " + high
 }
 
-// Page is one pit in full.
+// Page builds the page of one pit.
 func (b *Book) Page(s journal.Settings) page.Page {
 	p := page.Page{Title: b.Name, Aside: measure.Count(b.Cooks, "cook")}
 	if b.Pit.Kind != "" && !strings.EqualFold(string(b.Pit.Kind), b.Name) {
@@ -120,14 +120,14 @@ func (b *Book) Page(s journal.Settings) page.Page {
 	p.Add(page.Section{Heading: "Left out, and odd", Lines: b.Notes})
 	p.Note(restsOn)
 	if b.Dip.Own() {
-		p.Note("A fall is as the readings show it: between two of them it was deeper.")
+		p.Note("The fall at an open lid is as far as readings show it; the real one is deeper.")
 	}
 	return p
 }
 
-const restsOn = "Each range holds 8 in 10 cooks, those to come as well. With few cooks it is drawn towards a usual figure of the kind of pit, which is chosen: no source gives it."
+const restsOn = "Each range should hold 8 in 10 of your next cooks. With few cooks it stays near a typical figure for this kind of pit, which we chose without a source."
 
-// says is the book in a sentence or two.
+// says sums up the book in a sentence or two.
 func (b *Book) says(sys measure.System) []string {
 	var out []string
 	fuel := b.FuelPerHour
@@ -150,10 +150,10 @@ func (b *Book) says(sys measure.System) []string {
 	return out
 }
 
-// roundUp is to the next five.
+// roundUp rounds up to a multiple of five.
 func roundUp(v float64) float64 { return 5 * math.Ceil(v/5) }
 
-// weather says what cold and wind do to the fuel.
+// weather says how cold and wind change the fuel needed.
 func (b *Book) weather(sys measure.System) []string {
 	cold, wind, kelvins, speed := "10 °C colder", "1 m/s more wind", 10.0, 1.0
 	if sys == measure.US {
@@ -163,19 +163,19 @@ func (b *Book) weather(sys measure.System) []string {
 	if b.FuelPerHour.Own() {
 		out = append(out, b.usualWeather(sys))
 	}
-	out = append(out, b.Cold.says(cold, kelvins/10, "as the heat lost grows with how far the pit is above the air"), b.Wind.says(wind, speed, "a chosen figure"))
+	out = append(out, b.Cold.says(cold, kelvins/10, "because the pit loses heat in proportion to its gap to the air"), b.Wind.says(wind, speed, "a chosen figure"))
 	if b.FuelPerHour.Own() && slices.Contains(charcoals, b.Fuel) {
 		out = append(out, fmt.Sprintf("As charcoal at %g MJ/kg that is %.0f kW.", charcoal, kilowatts(b.FuelPerHour.Likely)))
 	}
 	return out
 }
 
-// charcoals are the fuels whose heat is that of charcoal.
+// charcoals lists the fuels that give as much heat as charcoal.
 var charcoals = []string{"", "charcoal", "lump"}
 
 func (b *Book) usualWeather(sys measure.System) string {
 	if !b.HasAir {
-		return "No weather is noted; the rate is in whatever it was."
+		return "No weather is noted, so the rate is for the average weather of your cooks."
 	}
 	s := "The rate is in your usual weather here, " + measure.FormatTemperature(b.Air, sys)
 	if b.HasWind {
@@ -188,7 +188,7 @@ func (b *Book) usualWeather(sys measure.System) string {
 	return s + "."
 }
 
-// says prints the effect of this many steps: 2 for 20 °C colder.
+// says formats an effect for so many steps of 10 °C or 1 m/s: 2 for 20 °C colder.
 func (e Effect) says(what string, steps float64, why string) string {
 	percent := func(share float64) string {
 		return fmt.Sprintf("%.0f", 100*(math.Pow(1+share, steps)-1))
@@ -203,7 +203,7 @@ func (b *Book) facts(sys measure.System) []page.Fact {
 	var out []page.Fact
 	add := func(name, value string) { out = append(out, page.Fact{Name: name, Value: value}) }
 	if !b.Filed {
-		add("file", "none; pits/"+b.Name+".md would hold its kind and its lid gauge")
+		add("file", "none; pits/"+b.Name+".md can say its kind and how its lid gauge reads")
 		return out
 	}
 	add("pit readings", map[bool]string{false: "measured at the grate", true: "the setting, not a measurement"}[b.Pit.Setting])
@@ -214,26 +214,26 @@ func (b *Book) facts(sys measure.System) []page.Fact {
 		add("grate", grate)
 	}
 	if f := b.Pit.Fits; f.Pieces > 0 {
-		add("takes", fmt.Sprintf("%d × %s of %s at once", f.Pieces, f.Each.In(sys), f.Cut))
+		add("fits", fmt.Sprintf("%d × %s of %s at once", f.Pieces, f.Each.In(sys), f.Cut))
 	}
 	if o := b.Pit.Offset; o.Known {
 		gap := strings.Trim(measure.FormatDifference(o.Base, 0, sys), "+−")
 		switch {
 		case strings.HasPrefix(gap, "0 "):
-			add("lid gauge", "reads as the grate")
+			add("lid gauge", "shows the same as the grate")
 		case o.Base > 0:
-			add("lid gauge", "reads "+gap+" over the grate")
+			add("lid gauge", "shows "+gap+" more than the grate")
 		default:
-			add("lid gauge", "reads "+gap+" under the grate")
+			add("lid gauge", "shows "+gap+" less than the grate")
 		}
 	}
 	return out
 }
 
-// columns is how many pits are beside each other (chosen: three fit 60 cells).
+// columns is how many pits fit in one table (chosen: three fit 60 columns of text).
 const columns = 3
 
-// Table is all pits beside each other.
+// Table builds the page that compares all pits.
 func Table(books []Book, s journal.Settings) page.Page {
 	p := page.Page{Title: "Pits", Aside: measure.Count(len(books), "pit")}
 	if len(books) == 0 {
@@ -243,7 +243,7 @@ func Table(books []Book, s journal.Settings) page.Page {
 	for from := 0; from < len(books); from += columns {
 		p.Add(page.Section{Table: tableOf(books[from:min(from+columns, len(books))], s.Units)})
 	}
-	p.Note("Likely; in brackets the range of 8 in 10 cooks, and how many cooks (for lids: lids) it is based on. Where no cook shows it, a usual figure of that kind of pit.")
+	p.Note("The most likely value; in brackets the range of 8 in 10 cooks and the number of cooks (for lids: of lids) behind it. Without cooks it is a typical figure for that kind of pit.")
 	return p
 }
 

@@ -1,9 +1,8 @@
-// Package pitbook says what a pit does, from the cooks on it: fuel an hour, how
-// long it takes to settle, what an open lid costs, how steady it is, how it
-// drifts and how far off its aim it runs.
+// Package pitbook learns how a pit behaves from the cooks on it: fuel an hour, time to
+// settle, the effect of an open lid, steadiness, drift, and distance from its aim.
 //
-// Every figure is the next cook's: a likely value and the range that holds 8 in
-// 10, drawn towards what is usual of the kind of pit while cooks are few.
+// Every figure is for the next cook: a likely value and a range that should hold 8 in
+// 10 cooks. With few cooks it stays near a typical value for the kind of pit.
 package pitbook
 
 import (
@@ -16,67 +15,65 @@ import (
 	"ashbook/report/numeric/score"
 )
 
-// Figure is what to expect of the next cook.
+// Figure is what to expect from the next cook.
 type Figure struct {
-	Likely, Low, High float64 // Low to High holds 8 in 10
-	N                 int     // cooks it is based on; lids for Dip and Recovery; 0: chosen for the kind of pit alone
-	From              string  // what it is based on, in words
+	Likely, Low, High float64 // 8 in 10 cooks are from Low to High
+	N                 int     // cooks it is based on; lids for Dip and Recovery; 0: a starting value for the kind of pit
+	From              string  // basis in words
 }
 
-// Own reports that cooks of the pit are behind the figure.
+// Own reports whether the figure is based on cooks of this pit.
 func (f Figure) Own() bool { return f.N > 0 }
 
-// Effect is what a change of weather does to the fuel, as a share: .1 is a
-// tenth more.
+// Effect is what a change of weather adds to the fuel, as a share: .1 is a tenth more.
 type Effect struct {
 	Likely, Low, High float64
 	N                 int  // cooks that noted this weather
-	Told              bool // cooks have shown it; else it is what was chosen
+	Told              bool // enough cooks show it; if false it is a starting value
 }
 
-// Book is what is known of one pit.
+// Book is everything learned about one pit.
 type Book struct {
 	Name  string
 	Pit   journal.Pit
-	Filed bool    // it has a file
-	Cooks int     // on it that are finished
-	Hours float64 // from lit, or on, to the last piece off: the middle of its cooks; 0 without any
+	Filed bool    // the pit has a file
+	Cooks int     // finished cooks on it
+	Hours float64 // from lit, or on, to the last piece off: median of its cooks; 0 without any
 
 	FuelPerHour Figure // kg/h from lit to the last piece off, in this pit's usual weather
-	Settle      Figure // min from lit until it was at its aim
+	Settle      Figure // min from lit until it is at its aim
 	Dip         Figure // K it falls when the lid is opened
-	Recovery    Figure // min until it is back within 5 K of where it was
-	Steady      Figure // K: 8 in 10 of a cook's readings are within ± this of their middle
-	Over        Figure // K over its aim; below zero it runs under
-	Night       Figure // K/h from the 2nd to the 8th hour, tended; below zero it eases
+	Recovery    Figure // min until it is within 5 K of where it was
+	Steady      Figure // K: 8 in 10 readings of a cook are within ± this of their median
+	Over        Figure // K above its aim; below zero: under it
+	Night       Figure // K/h from the 2nd to the 8th hour, while tended; below zero: falling
 	Alone       Figure // K/h while nobody touches it
-	Hand        Figure // K that readings noted by hand lie over the probe series
+	Hand        Figure // K by which hand notes are above the probe series
 
-	Fuel string  // the kind of fuel the rate is of; "" not named
-	Cold Effect  // on the fuel, of air 10 K colder
-	Wind Effect  // on the fuel, of 1 m/s more
-	Air  float64 // °C, the usual air the rate is in; with HasAir
-	Blow float64 // m/s, the usual wind; with HasWind
+	Fuel string  // fuel that the rate is for; "": not named
+	Cold Effect  // effect of air 10 K colder on the fuel
+	Wind Effect  // effect of 1 m/s more wind on the fuel
+	Air  float64 // °C, usual air temperature of the rate; valid if HasAir
+	Blow float64 // m/s, usual wind of the rate; valid if HasWind
 
 	HasAir, HasWind bool
 
-	Notes []string // what was left out, and what is odd
-	Next  []string // what to note so that more can be told
+	Notes []string // what was left out or looks odd
+	Next  []string // what to note to learn more
 
 	fuel belief
-	over float64 // mean of what the pit was over the air, K less usualOver
-	wind float64 // mean of the wind, m/s less usualWind
+	over float64 // mean gap from pit to air, K, minus usualOver
+	wind float64 // mean wind, m/s, minus usualWind
 }
 
-// Least cooks that make a figure of the weather, and least share of what is
-// known of a slope that must come from cooks (chosen).
+// Least number of cooks for an effect of the weather, and least share of the knowledge
+// of a slope that must come from cooks (chosen).
 const (
 	leastWeather = 8
 	leastShown   = .5
 )
 
-// All are the books of every pit that has a file or a cook, the most used
-// first.
+// All returns the books of all pits that have a file or a cook, most used first.
 func All(cooks []Cook, pits map[string]journal.Pit) []Book {
 	names := map[string]string{}
 	for name := range pits {
@@ -95,8 +92,8 @@ func All(cooks []Cook, pits map[string]journal.Pit) []Book {
 	return all
 }
 
-// Of is the book of a pit. A name that no file and no cook has gives a book of
-// starting values. Cooks that are not finished are left out.
+// Of returns the book of one pit. A name without file and cooks gives starting values.
+// Unfinished cooks are ignored.
 func Of(cooks []Cook, pits map[string]journal.Pit, name string) Book {
 	b := Book{Name: name}
 	if key, pit, ok := fileOf(pits, name); ok {
@@ -124,7 +121,7 @@ func fileOf(pits map[string]journal.Pit, name string) (key string, p journal.Pit
 	return "", journal.Pit{}, false
 }
 
-// usualHours is the middle of how long the fire was needed.
+// usualHours returns the median time for which the fire was needed, h.
 func usualHours(own []Cook) float64 {
 	var hours []float64
 	for _, c := range own {
@@ -133,7 +130,7 @@ func usualHours(own []Cook) float64 {
 	return score.Quantile(hours, .5)
 }
 
-// figure is the next value after those seen.
+// figure predicts the next value from those seen.
 func (b *Book) figure(s start, seen []float64, from string) Figure {
 	f := Figure{From: from}
 	for _, v := range seen {
@@ -156,8 +153,8 @@ func (b *Book) chosen() string {
 	return "chosen for its kind"
 }
 
-// FuelAt is the fuel in kg/h with the pit at a temperature in a weather; what
-// of it is not known is taken as usual for the pit.
+// FuelAt returns the fuel in kg/h at a pit temperature in some weather. Unknown parts
+// of the weather are taken as usual for the pit.
 func (b *Book) FuelAt(pitC float64, w journal.Weather) Figure {
 	over, wind := b.over, b.wind
 	if w.Air.Known {

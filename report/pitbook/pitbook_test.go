@@ -31,7 +31,7 @@ func read(t testing.TB, id, front, timeline string) journal.Cook {
 	return f.Cook
 }
 
-// night1 is 4 kg in 10 h from lit to off.
+// night1 burns 4 kg in 10 h from lit to off.
 const (
 	front1 = "pit: kettle\nfuel: {kind: lump, loaded: 5 kg, left: 2 kg}\nweather: {air: 15 °C}\naim: {pit: 110 °C}"
 	night1 = `- 2026-05-01T20:00+00:00 lit
@@ -53,9 +53,9 @@ const (
 `
 )
 
-// By hand: 5 + 1 − 2 kg in 10 h; the pit first stands within 8 K of 110 at
-// 20:30 and still does 20 minutes later; the lid at 00:00 costs 30 K, and 105
-// is crossed half way between 00:15 and 00:25.
+// Worked out by hand: 5 + 1 − 2 kg in 10 h. The pit is first within 8 K of 110 at 20:30
+// and still is 20 minutes later. The lid at 00:00 costs 30 K, and 105 is crossed half
+// way between 00:15 and 00:25.
 func TestOneNightByHand(t *testing.T) {
 	c := read(t, "2026-05-01-a", front1, night1)
 	if kg, ok := c.FuelBurned(); !ok || kg != 4 {
@@ -69,8 +69,8 @@ func TestOneNightByHand(t *testing.T) {
 	if len(lids) != 1 || lids[0].dip != 30 || lids[0].back != 20 {
 		t.Errorf("lids %+v; want one of 30 K, back in 20 min", lids)
 	}
-	// Untouched by 45 minutes and more: 22:00 to 00:00, 112 110 110, and 02:00 to
-	// 03:00, 106 104. Σ(x−x̄)(y−ȳ)/Σ(x−x̄)² = (−2 − 1)/(2 + .5).
+	// Nobody touched it for 45 minutes or more: 22:00 to 00:00, 112 110 110, and 02:00
+	// to 03:00, 106 104. Σ(x−x̄)(y−ȳ)/Σ(x−x̄)² = (−2 − 1)/(2 + .5).
 	points, aimed := l.points()
 	if got, ok := l.alone(points); !ok || math.Abs(got-(-1.2)) > 1e-9 || !aimed {
 		t.Errorf("left alone %g, %v; want −1.2 K/h", got, ok)
@@ -79,7 +79,7 @@ func TestOneNightByHand(t *testing.T) {
 	if b.Name != "kettle" || b.Cooks != 1 || b.FuelPerHour.N != 1 || b.Fuel != "lump" || b.Hours != 10 {
 		t.Errorf("%+v", b)
 	}
-	// Between the chosen .40 and the .40 of this night, at its own weather.
+	// Between the starting value .40 and the .40 of this night, in its own weather.
 	if f := b.FuelPerHour; math.Abs(f.Likely-.4) > .03 || f.Low > f.Likely || f.High < f.Likely {
 		t.Errorf("fuel %+v", f)
 	}
@@ -88,7 +88,8 @@ func TestOneNightByHand(t *testing.T) {
 	}
 }
 
-// What cannot be told has a starting value or none, and what to note.
+// A figure without notes has a starting value or is left out, and the book says what to
+// note.
 func TestNothingNoted(t *testing.T) {
 	b := Of(nil, nil, "tin")
 	if b.Cooks != 0 || b.FuelPerHour.Own() || b.FuelPerHour.Likely < .4 || b.Night.Own() || len(b.Next) < 6 {
@@ -110,12 +111,12 @@ func TestNothingNoted(t *testing.T) {
 	if len(all) != 1 || all[0].Cooks != 3 || all[0].FuelPerHour.Own() || all[0].Filed {
 		t.Fatalf("%+v", all)
 	}
-	if got := strings.Join(all[0].Notes, "\n"); !strings.Contains(got, "2 cooks left out of the fuel: fuel went on later without a weight") || !strings.Contains(got, "1 cook left out of the fuel: loaded less left over the hours is no fire") {
+	if got := strings.Join(all[0].Notes, "\n"); !strings.Contains(got, "2 cooks left out of the fuel: fuel went on later without a weight") || !strings.Contains(got, "1 cook left out of the fuel: the fuel burned and the hours give a heat that no such fire has") {
 		t.Error(got)
 	}
 }
 
-// A slip of the pen among five nights moves nothing: 5 kg written as 50.
+// One slip of the pen in five nights changes nothing: 5 kg written as 50.
 func TestSlipOfThePen(t *testing.T) {
 	var cooks []journal.Cook
 	for range 5 {
@@ -129,7 +130,7 @@ func TestSlipOfThePen(t *testing.T) {
 	}
 }
 
-// Where "pit is: setting" the notes say nothing of how the pit stands.
+// With "pit is: setting" the notes do not show how the pit behaves.
 func TestSettingIsNoReading(t *testing.T) {
 	c := read(t, "2026-05-01-a", front1, night1)
 	b := of([]journal.Cook{c}, map[string]journal.Pit{"kettle": {Name: "kettle", Kind: journal.Cabinet, Setting: true}}, "kettle")
@@ -139,8 +140,9 @@ func TestSettingIsNoReading(t *testing.T) {
 	if !strings.Contains(strings.Join(b.Next, "\n"), "the setting") {
 		t.Error(b.Next)
 	}
-	// A probe at the grate tells how far the setting lies over it: 112, 110, 110,
-	// 108, 106, 104 against a steady 100; half way 109, drawn a little towards none.
+	// A probe at the grate shows how far the setting is above it: 112, 110, 110, 108,
+	// 106, 104 against a steady 100. The median is 109, moved a little towards no
+	// difference.
 	at := time.Date(2026, 5, 1, 21, 30, 0, 0, time.UTC)
 	for i := range 120 {
 		c.Series.Times, c.Series.Pit = append(c.Series.Times, at.Add(time.Duration(i)*5*time.Minute)), append(c.Series.Pit, 100)
@@ -151,7 +153,7 @@ func TestSettingIsNoReading(t *testing.T) {
 	}
 }
 
-// An aim set only half way through is no aim of what was before.
+// An aim set half way through does not apply to the time before.
 func TestAimSetLate(t *testing.T) {
 	late := strings.Replace(night1, "00:00+00:00 pit 110 °C, lid", "00:00+00:00 pit 110 °C, aim pit 110 °C", 1)
 	c := read(t, "2026-05-01-a", "pit: kettle", late)
@@ -161,8 +163,8 @@ func TestAimSetLate(t *testing.T) {
 	}
 }
 
-// The starting values are fires: of charcoal at the 30 MJ/kg of the general
-// tables a few kilowatts, an offset that burns sticks at their 14 MJ/kg too.
+// The starting values give the heat of a fire: a few kilowatts with charcoal at 30
+// MJ/kg (general tables), also for an offset that burns wood at 14 MJ/kg.
 func TestStartingFuelIsAFire(t *testing.T) {
 	_, rows := published.Table(t, "fuels.csv")
 	heat := map[string]float64{}
@@ -188,9 +190,9 @@ func TestStartingFuelIsAFire(t *testing.T) {
 	}
 }
 
-// Of one column the belief is the normal's: means weighed by their precision
-// (Gelman et al., Bayesian Data Analysis, 3rd ed., equation 2.12), with its own
-// scatter; and with nothing chosen to speak of it is the plain mean.
+// With one column the belief is the normal distribution's: means weighted by their
+// precision (Gelman et al., Bayesian Data Analysis, 3rd ed., equation 2.12), with its
+// own scatter. With a very wide prior it is the plain mean.
 func TestBeliefWeighsByPrecision(t *testing.T) {
 	seen := []float64{9, 11, 12, 8, 10.5}
 	s := start{middle: 4, between: 2, within: 1.5}
@@ -210,7 +212,7 @@ func TestBeliefWeighsByPrecision(t *testing.T) {
 	}
 }
 
-// Whatever stands in a journal, every figure is a number, in order.
+// Whatever a journal contains, every figure is a number, with Low ≤ Likely ≤ High.
 func TestFiguresAreNumbers(t *testing.T) {
 	acts := []string{"lit", "settled", "on", "off", "lid", "spritz", "vent", "fuel", "fuel 2 kg", "pit -300 °C", "pit 110 °C", "pit 900 °C", "pit 80 °C", "aim pit 0 °C", "aim pit 9999 °C", "wrap foil"}
 	rapid.Check(t, func(t *rapid.T) {
@@ -252,7 +254,7 @@ func TestFiguresAreNumbers(t *testing.T) {
 	})
 }
 
-// The pages at three widths, of a generated journal.
+// The pages of a generated journal at three widths.
 func TestPages(t *testing.T) {
 	cooks := generated(3, 24, .4)
 	pits := map[string]journal.Pit{"brick": {Name: "brick", Kind: journal.Brick, Offset: measure.Degrees(12, measure.Metric)}, "drum": filed["drum"], "new": {Name: "new", Kind: journal.Bullet}}
@@ -286,7 +288,7 @@ func TestPages(t *testing.T) {
 	}
 }
 
-// of is the book of a pit, from cooks that are read for it.
+// of reads cooks and returns the book of a pit.
 func of(cooks []journal.Cook, pits map[string]journal.Pit, name string) Book {
 	return Of(ReadAll(cooks, pits), pits, name)
 }

@@ -9,46 +9,45 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// The share of cooks a range holds, and its tails.
+// The share of cooks inside a range, and the share on each side.
 const (
 	held = .8
 	tail = (1 + held) / 2
 )
 
-// start is what a pit of its kind is taken to do before a cook has shown it:
-// a middle, how far pits of one kind lie apart, and how far the cooks of one
-// pit do, as standard deviations; in ln where log is set. All are chosen.
+// start is what a kind of pit is assumed to do before any cook: a middle, and the
+// standard deviations between pits of the kind and between cooks of one pit, in ln if
+// log is set. All are chosen.
 type start struct {
 	middle, between, within float64
 	log                     bool
 }
 
-// priorCooks is how many cooks the chosen spread within a pit weighs as: few,
-// since pits and hands differ in it more than in anything (chosen).
+// priorCooks is how many cooks the chosen spread within a pit counts as: few, since
+// pits and people differ most in it (chosen).
 const priorCooks = 2.0
 
-// belief is what is believed of a straight combination of columns, the first of
-// which is the constant: what was chosen, made over by what was seen. The
-// coefficients are normal, their prior is in their own unit, and the scatter is
-// found beside them (the mean-field form of Gelman et al., Bayesian Data
+// belief is the posterior of a linear combination of columns, the first of which is the
+// constant. The coefficients are normal with a prior in their own units, and the
+// scatter is estimated beside them (mean-field form of Gelman et al., Bayesian Data
 // Analysis, 3rd ed., sections 13.7 and 14.8).
 //
-// Note: with the conjugate prior, which counts the coefficients in units of the
-// scatter, cooks that scatter little drew the slopes towards what was chosen:
-// the more they agreed, the less they were believed.
+// Note: the conjugate prior measures coefficients in units of the scatter. It was tried
+// and lost: cooks that scatter little had their slopes pulled towards the prior, so the
+// more they agreed, the less they counted.
 type belief struct {
 	log      bool
 	prior    []bayes.Prior // of each coefficient, before any cook
 	mean     []float64     // coefficients
 	cov      *mat.SymDense // of the coefficients
 	freedom  float64
-	variance float64 // of a cook about the combination
+	variance float64 // of a cook around the combination
 }
 
-// learn starts from before: its middle and between for the constant, slopes
-// and their standard deviations for the other columns. rows hold the columns
-// without the constant. Values that are no numbers, or not above zero where
-// logarithms are taken, are left out.
+// learn computes the posterior. The prior of the constant is before's middle and
+// between; slopes and sds are those of the other columns. rows have the columns without
+// the constant. Values that are not numbers, or not above zero when logarithms are
+// used, are left out.
 func learn(before start, slopes, sds []float64, rows [][]float64, values []float64) belief {
 	p := 1 + len(slopes)
 	b := belief{log: before.log, prior: []bayes.Prior{{Mean: before.middle, SD: before.between}}, freedom: priorCooks}
@@ -76,7 +75,7 @@ func learn(before start, slopes, sds []float64, rows [][]float64, values []float
 	b.freedom += float64(len(y))
 	chosen := priorCooks * before.within * before.within
 	b.variance = before.within * before.within
-	const rounds = 30 // it settles to four digits in ten
+	const rounds = 30 // enough for four digits
 	for range rounds {
 		mean, cov, ok := bayes.Update(b.prior, x, y, math.Sqrt(b.variance))
 		if !ok {
@@ -101,10 +100,10 @@ func learn(before start, slopes, sds []float64, rows [][]float64, values []float
 // normal is the quantile of the normal distribution at the upper tail.
 var normal = distuv.UnitNormal.Quantile(tail)
 
-// next is the value of one more cook with these columns: its middle and the
-// range that holds 8 in 10. The two halves, of the cook about the combination
-// and of the combination, are added as spreads are, which is near enough: the
-// first has the wide tails of few cooks, the second is normal.
+// next predicts one more cook with these columns: its middle and the range that holds 8
+// in 10. The spread of the cook and the uncertainty of the combination are added in
+// quadrature, an approximation: the first has the wide tails of few cooks, the second
+// is normal.
 func (b belief) next(row ...float64) (likely, low, high float64) {
 	p := len(b.mean)
 	x := mat.NewVecDense(p, nil)
@@ -120,8 +119,8 @@ func (b belief) next(row ...float64) (likely, low, high float64) {
 	return middle, middle - half, middle + half
 }
 
-// slope is the coefficient of a column, from 1, with the range that holds 8 in
-// 10, and the share of what is known of it that cooks have shown, 0 to 1.
+// slope returns the coefficient of column j, from 1, with its range of 8 in 10. shown
+// is the share of the knowledge of it that comes from cooks, 0 to 1.
 func (b belief) slope(j int) (likely, low, high, shown float64) {
 	half := b.quantile() * math.Sqrt(b.cov.At(j, j))
 	return b.mean[j], b.mean[j] - half, b.mean[j] + half, 1 - b.cov.At(j, j)/(b.prior[j].SD*b.prior[j].SD)

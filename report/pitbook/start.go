@@ -2,11 +2,11 @@ package pitbook
 
 import "ashbook/journal"
 
-// starts are the figures of a kind of pit before its own cooks are known.
+// starts are the figures of a kind of pit before it has cooks of its own.
 //
-// No source gives them. Fuel in kg/h is chosen so that its heat is that of a
-// few kilowatts (charcoal 30 MJ/kg, wood pellets 18); settling and coming back from a lid are
-// chosen by the mass there is to warm: brick slow, thin steel quick.
+// They have no source. Fuel in kg/h is chosen to give a few kilowatts (charcoal 30
+// MJ/kg, wood pellets 18). Times to settle and to recover from a lid are chosen by the
+// mass to be warmed: long for brick, short for thin steel.
 type starts struct {
 	fuel    float64 // kg/h
 	settle  float64 // min
@@ -28,7 +28,7 @@ var byKind = map[journal.PitKind]starts{
 	journal.OtherPit: {fuel: .50, settle: 50, dip: 22, recover: 15, steady: 7, alone: -2},
 }
 
-// startsOf are those of a kind; of one that is not known, those of "other".
+// startsOf returns the values of a kind of pit; an unknown kind has those of "other".
 func startsOf(k journal.PitKind) starts {
 	if s, ok := byKind[k]; ok {
 		return s
@@ -36,8 +36,8 @@ func startsOf(k journal.PitKind) starts {
 	return byKind[journal.OtherPit]
 }
 
-// Spreads of the starting values (chosen): between pits of a kind, and between
-// the cooks of one.
+// Spreads of the starting values (chosen): between pits of one kind, and between cooks
+// on one pit.
 var (
 	fuelSpread   = start{between: .5, within: .15, log: true}
 	settleSpread = start{between: .5, within: .3, log: true}
@@ -50,27 +50,27 @@ var (
 	handSpread   = start{between: 8, within: 3}
 )
 
-// at is the spread about a middle.
+// at returns the spread around a middle.
 func (s start) at(middle float64) start {
 	s.middle = middle
 	return s
 }
 
-// What the weather does to the fuel before cooks have shown it. Heat lost is as
-// the pit is over the air, 100 K or so: a tenth of it in 10 K. Wind adds
-// some 3 % a m/s (chosen; none to a buried pit, more to thin steel).
+// Assumed effect of the weather on the fuel before cooks have shown it. Heat lost is
+// proportional to the gap from pit to air, about 100 K, so 10 K add a tenth. Wind adds
+// some 3 % for each m/s (chosen; none to a buried pit, more to thin steel).
 var (
 	weatherSlope = []float64{.10, .03}
 	weatherSD    = []float64{.05, .03}
 )
 
-// The weather the slopes are counted from.
+// Weather that the slopes are relative to.
 const (
 	usualOver = 100.0 // K the pit is over the air
 	usualWind = 3.0   // m/s
-	usualPit  = 115.0 // °C, of a cook that names none
+	usualPit  = 115.0 // °C, for a cook that names no temperature
 )
 
-// Charcoal holds 30 MJ/kg (general tables of heating values, read); wood half
-// of that.
+// charcoal is the heat of burning charcoal, MJ/kg (general tables of heating values,
+// read); wood has half of it.
 const charcoal = 30.0

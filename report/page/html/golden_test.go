@@ -14,7 +14,7 @@ import (
 
 var update = flag.Bool("update", false, "write the golden pages")
 
-// points are evenly spaced from a time on.
+// points returns chart points at equal steps from a start.
 func points(from, step float64, values ...float64) (out []chart.Point) {
 	for i, v := range values {
 		out = append(out, chart.Point{X: from + step*float64(i), Y: v})
@@ -22,7 +22,7 @@ func points(from, step float64, values ...float64) (out []chart.Point) {
 	return out
 }
 
-// kinds has a page of each kind, by the shape of what stands on it; figures are invented.
+// kinds has a page of each kind with invented figures.
 func kinds() map[string]page.Page {
 	clock := chart.Axis{Zero: time.Date(2026, 9, 18, 18, 0, 0, 0, time.UTC)}
 	not := math.NaN()
@@ -92,7 +92,7 @@ func kinds() map[string]page.Page {
 	return map[string]page.Page{"pits": pits, "cook": cook, "why": why, "matters": matters, "beside": beside, "year": year, "plan": plan}
 }
 
-// The pages as they are written, below the head that all share; -update writes them.
+// The pages as written, without the head that they share; -update writes them.
 func TestGolden(t *testing.T) {
 	for name, p := range kinds() {
 		got := Body(p)

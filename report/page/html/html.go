@@ -1,5 +1,5 @@
-// Package html sets a page as one HTML file: no script, nothing fetched, readable
-// for as long as there are browsers. All text goes through one door, esc.
+// Package html renders a page as one HTML file without scripts and without requests to
+// other hosts. All text goes through esc.
 package html
 
 import (
@@ -19,31 +19,31 @@ import (
 	"ashbook/report/page"
 )
 
-// First is the comment that every file written here carries in its second line:
-// a file with it may be replaced.
+// First is the comment in the second line of every file written here. A file with it
+// may be replaced.
 const First = "<!-- written by ashbook, which may replace this file -->"
 
-// Policy is the part of a head that forbids a page to fetch or send anything.
+// Policy is the part of the head that forbids the page to fetch or send anything.
 const Policy = `<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'">` +
 	`<meta name="referrer" content="no-referrer"><meta name="viewport" content="width=device-width, initial-scale=1">`
 
-// Text makes any text harmless in a page.
+// Text escapes and cleans a text for HTML.
 func Text(s string) string { return esc(s) }
 
-// Heights of the fields of pictures, px.
+// Heights of charts, px.
 const (
 	courseHeight = 280
 	figureHeight = 250
 )
 
-// Options are what a page is set with. The zero value is fine.
+// Options for a page. The zero value has no paper size and no extra elements.
 type Options struct {
-	Paper string   // "A4", "A5" or "letter" to print it on; "": as the browser is set
-	Top   []string // elements above the sections that the caller made, such as links to other pages; written as they are
-	Foot  []string // the same, for the foot
+	Paper string   // "A4", "A5" or "letter"; "": the browser's paper size
+	Top   []string // HTML elements above the sections, such as links to other pages; not escaped
+	Foot  []string // HTML elements at the foot; not escaped
 }
 
-// Render sets the page.
+// Render renders a whole page.
 func Render(p page.Page, o Options) []byte {
 	d := &drawing{p: p, top: o.Top}
 	d.write(`<!DOCTYPE html>`, First, `<html lang="en"><head><meta charset="utf-8">`,
@@ -63,7 +63,7 @@ func Render(p page.Page, o Options) []byte {
 	return d.b.Bytes()
 }
 
-// Body is what stands between the head and the foot of the page of Render.
+// Body renders what Render puts between head and foot.
 func Body(p page.Page) []byte {
 	d := &drawing{p: p}
 	d.body()
@@ -100,8 +100,8 @@ func (d *drawing) write(lines ...string) {
 	}
 }
 
-// esc is the one door for text: cleaned as for a terminal, numbers kept with
-// their units and footnote marks with their words, and escaped.
+// esc makes text safe for HTML: cleaned as for a terminal and escaped. Numbers stay on
+// one line with their units, and footnote marks with their words.
 func esc(s string) string {
 	s = unit.ReplaceAllString(page.Clean(s), "$1\u00a0$2")
 	s = more.ReplaceAllString(s, "$1\u00a0$2")
@@ -110,8 +110,8 @@ func esc(s string) string {
 	return html.EscapeString(footnote.ReplaceAllString(s, "\u00a0$1"))
 }
 
-// unit finds a number and its unit or month, way which way an effect goes, more the
-// minutes behind hours and the number behind a ± or a day.
+// unit matches a number with its unit or month; way an effect with its direction; more
+// hours with their minutes, and ± or a weekday with its number.
 var (
 	more     = pattern.New(`(\d\x{00a0}h|±|\b(?:Mon|Tue|Wed|Thu|Fri|Sat|Sun)) (\d)`)
 	unit     = pattern.New(`([\d½]) (°C|°F|min|h/kg|h|kg|g/kg|g|lb|oz|cm|in|m/s|%|cooks?|Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)\b`)
@@ -119,7 +119,7 @@ var (
 	footnote = pattern.New(` ([⁰¹²³⁴⁵⁶⁷⁸⁹]+)`)
 )
 
-// text is esc with the footnote marks as links to their notes.
+// text is esc with footnote marks as links to the notes.
 func (d *drawing) text(s string) string {
 	return mark.ReplaceAllStringFunc(esc(s), func(m string) string {
 		if i := page.Marks(m); len(i) == 1 && i[0] < len(d.p.Notes) && d.p.Notes[i[0]] != "" {
@@ -153,8 +153,8 @@ func (d *drawing) section(s page.Section) {
 	d.write(end)
 }
 
-// longFact is from how many characters on a fact takes a line of its own (chosen: what
-// half a line holds), and fewFacts up to how many all do.
+// A fact with longFact characters or more has a line of its own (chosen: half a line);
+// of at most fewFacts facts each has one.
 const (
 	longFact = 38
 	fewFacts = 3
@@ -164,8 +164,8 @@ func long(f page.Fact) bool {
 	return utf8.RuneCountInString(f.Name)+utf8.RuneCountInString(f.Value) > longFact
 }
 
-// facts sets names beside their values: short ones in two columns, flush right, the
-// others a line each. Long ones before the short ones stand above them.
+// facts renders names beside values: short ones in two columns, right-aligned, others
+// on a line each. Long facts that come before the short ones are placed above them.
 func (d *drawing) facts(facts []page.Fact) {
 	lines := 0
 	for lines < len(facts) && long(facts[lines]) {
@@ -185,7 +185,7 @@ func (d *drawing) list(class string, facts []page.Fact) {
 	d.write("<dl" + class + ">")
 	seen := map[string]bool{}
 	for _, f := range facts {
-		if seen[f.Name] { // a name stands once in a list
+		if seen[f.Name] { // each name once in a list
 			d.write("</dl><dl" + class + ">")
 			clear(seen)
 		}
@@ -246,7 +246,7 @@ func (d *drawing) figure(s page.Section) {
 	d.write("</figure>")
 }
 
-// describe says what a figure holds, for those who cannot see it.
+// describe describes a figure for people who cannot see it.
 func describe(f page.Figure) string {
 	var names []string
 	for _, l := range f.Lines {
@@ -255,7 +255,8 @@ func describe(f page.Figure) string {
 	return strings.TrimSpace(strings.Join(names, ", ") + ", over " + f.XTitle)
 }
 
-// manyColumns is what fits beside a picture, or on a phone, without being set closer.
+// manyColumns is how many columns fit beside a picture, or on a phone, without smaller
+// spacing.
 const manyColumns = 4
 
 func (d *drawing) table(s page.Section) {
@@ -347,7 +348,7 @@ func (d *drawing) table(s page.Section) {
 	d.write("</tbody></table></div>")
 }
 
-// photos shows photographs inside the page itself.
+// photos embeds photographs in the page.
 func (d *drawing) photos(photos []page.Photo) {
 	for _, p := range photos {
 		d.write(fmt.Sprintf(`<figure class="photo"><img width="%d" height="%d" alt="%s" src="data:image/jpeg;base64,%s"><figcaption>%[3]s</figcaption></figure>`,
@@ -379,8 +380,8 @@ func (d *drawing) footnotes() {
 	}
 }
 
-// Prose sets the person's own Markdown: no raw HTML, no images, no links but to
-// the web, mail and files beside the page, and headings two levels down.
+// Prose renders the person's own Markdown without raw HTML and images. Links may lead
+// only to the web, to mail and to files beside the page. Headings are two levels lower.
 func Prose(markdown string) string {
 	var out bytes.Buffer
 	src := []byte(clean(markdown))
@@ -394,7 +395,7 @@ func Prose(markdown string) string {
 
 var prose = sync.OnceValue(func() goldmark.Markdown { return goldmark.New() })
 
-// clean is page.Clean line by line: the lines are Markdown's.
+// clean applies page.Clean to each line, so that the lines of the Markdown stay.
 func clean(s string) string {
 	lines := strings.Split(strings.ReplaceAll(s, "\r\n", "\n"), "\n")
 	for i, l := range lines {

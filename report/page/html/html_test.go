@@ -12,10 +12,11 @@ import (
 	"ashbook/report/page"
 )
 
-// hostile is text that a browser or a terminal would act on.
+// hostile is text with markup and control characters that could act in a browser or
+// terminal.
 const hostile = `<script>alert(1)</script>"'><img src=http://x.example/a onerror=b()>&` + "\x1b]0;x\x07\u202e"
 
-// full is a page that holds text in every place that takes some.
+// full is a page with the text in every field that takes one.
 func full(text string) page.Page {
 	ch := &chart.Chart{To: 2, YTitle: text, BandWord: text,
 		Lines: []chart.Line{{Name: text, Points: []chart.Point{{X: 0, Y: 5}, {X: 2, Y: 90}}}},
@@ -34,11 +35,11 @@ func full(text string) page.Page {
 	return p
 }
 
-// Whatever stands in a file, the page has no script, frame, form or image, asks for
-// nothing, and carries no character that acts.
+// Whatever a file contains, the page has no script, frame, form or image of its own, no
+// request to another host, and no control characters.
 func TestHostileText(t *testing.T) {
 	got := string(Render(full(hostile), Options{}))
-	got = strings.ReplaceAll(got, `<figure class="photo"><img width="1" height="1" alt="&lt;script`, "") // the photograph's own
+	got = strings.ReplaceAll(got, `<figure class="photo"><img width="1" height="1" alt="&lt;script`, "") // the photograph's own element
 	for _, bad := range []string{"<script", "<img", "<iframe", "<form", "<object", "<embed", "javascript:", "data:text", "\x1b", "\x07", "\u202e", "onerror=b()>"} {
 		if strings.Contains(strings.ToLower(got), bad) {
 			t.Errorf("the page holds %q", bad)
@@ -54,8 +55,8 @@ func TestHostileText(t *testing.T) {
 	}
 }
 
-// Every id is used once, every reference has its id, and every picture is either
-// described or stands beside its number.
+// Every id is used once, every reference has its id, and every picture has a
+// description or a number beside it.
 func TestIDs(t *testing.T) {
 	got := string(Render(full("pork 5 kg"), Options{}))
 	ids := map[string]int{}
@@ -84,8 +85,8 @@ func TestIDs(t *testing.T) {
 	}
 }
 
-// Text has a contrast of 4.5 to 1 on paper and on the band, by day and at night
-// (WCAG 2.2, success criterion 1.4.3 and its relative luminance).
+// Text has a contrast of at least 4.5 to 1 on the page and on bands, by day and at
+// night (WCAG 2.2, success criterion 1.4.3, with its relative luminance).
 func TestContrast(t *testing.T) {
 	blocks := regexp.MustCompile(`:root\{(--[^}]*)\}`).FindAllStringSubmatch(style, -1)
 	if len(blocks) != 3 {
@@ -145,8 +146,8 @@ func FuzzProse(f *testing.F) {
 	})
 }
 
-// Each bar of a waterfall begins where the last ended, and all stand on one scale
-// in a column of one width.
+// Each bar of a waterfall begins where the last one ended, and all have the same scale
+// and width.
 func TestFalls(t *testing.T) {
 	p := page.Page{Title: "x"}
 	p.Add(page.Section{Table: page.Table{Columns: []page.Column{{}, {Draws: page.Falls, Ends: [2]string{"early", "late"}}}, Rows: []page.Row{

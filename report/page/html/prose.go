@@ -9,12 +9,11 @@ import (
 
 func reader(src []byte) text.Reader { return text.NewReader(src) }
 
-// headingsDown is how far the headings of the prose are below those of the page.
+// headingsDown is how many levels the headings of the prose are lowered.
 const headingsDown = 2
 
-// tame takes out of a document what a page must not carry: raw HTML and images
-// become their text, links to anything but the web, mail and files beside the
-// page become their words.
+// tame replaces raw HTML and images by their text, and links other than to the web,
+// mail and files beside the page by their words.
 func tame(doc ast.Node, src []byte) {
 	var out []ast.Node
 	ast.Walk(doc, func(n ast.Node, entering bool) (ast.WalkStatus, error) {
@@ -72,7 +71,7 @@ func tame(doc ast.Node, src []byte) {
 	}
 }
 
-// allowed reports whether a link may stay.
+// allowed reports whether a link stays a link.
 func allowed(link string) bool {
 	u, err := url.Parse(link)
 	if err != nil {

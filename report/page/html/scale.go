@@ -9,10 +9,10 @@ import (
 	"ashbook/report/page"
 )
 
-// scale is the common scale of the pictures of a table.
+// scale is the common scale of the pictures in a table.
 type scale struct{ low, high float64 }
 
-// fallsOf are where the bars of a table's rows begin: each where the last ended.
+// fallsOf returns where the bar of each row begins: at the end of the last one.
 func fallsOf(t page.Table) []float64 {
 	out, sum := make([]float64, len(t.Rows)), 0.0
 	for i, r := range t.Rows {
@@ -50,7 +50,7 @@ func (s scale) x(v float64) float64 {
 	return max(0, min(100*(v-s.low)/(s.high-s.low), 100))
 }
 
-// ends are the words on either side of zero, at the head of a column of pictures.
+// ends returns the titles left and right of zero, for the head of a column of pictures.
 func (s scale) ends(c page.Column) string {
 	switch {
 	case c.Draws == page.Hours:
@@ -62,17 +62,17 @@ func (s scale) ends(c page.Column) string {
 	return fmt.Sprintf(`<svg class="span" width="100%%" height="16" role="img" aria-label="%s, %s"><text class="soft" x="%.2f%%" dx="-6" y="12" text-anchor="end">%[1]s</text><text class="soft" x="%.2[3]f%%" dx="6" y="12">%[2]s</text></svg>`, esc(c.Ends[0]), esc(c.Ends[1]), x)
 }
 
-// every is how far apart the hours at the head of a column of nights are.
+// every is the distance, h, of the hours in the head of a column of nights.
 const every = 6
 
-// eachHour calls do for the hours of the clock that are shown.
+// eachHour calls do for each hour of the clock that is shown.
 func (s scale) eachHour(do func(hour float64)) {
 	for h := every * math.Ceil(s.low/every); h <= s.high; h += every {
 		do(h)
 	}
 }
 
-// hours are the hours of the clock, at the head of a column of nights.
+// hours draws the hours of the clock for the head of a column of nights.
 func (s scale) hours() string {
 	var b strings.Builder
 	b.WriteString(`<svg class="span" width="100%" height="16" role="img" aria-label="hours of the clock">`)
@@ -83,7 +83,7 @@ func (s scale) hours() string {
 	return b.String()
 }
 
-// draw returns the picture of one cell; the number stands in a cell beside it.
+// draw returns the picture of one cell; the cell beside it has the number.
 func (s scale) draw(draws page.Drawing, v *page.Span, from float64) string {
 	if v == nil {
 		return ""

@@ -1,7 +1,7 @@
 package html
 
-// The colours of the page: on paper, at night, and in print. The test computes
-// the contrast of each pair from here (WCAG 2.2, 1.4.3: 4.5 to 1).
+// style has the colours of the page for day, night and print. A test computes the
+// contrast of each pair from it (WCAG 2.2, 1.4.3: 4.5 to 1).
 const style = `
 :root{--ink:#1c1a17;--soft:#5a544a;--fire:#855400;--later:#9a3412;--sooner:#1f5a86;--line:#d3ccbe;--band:#e8e0cf;--paper:#fffdf8}
 @media screen and (prefers-color-scheme:dark){:root{--ink:#efe8da;--soft:#b5ab99;--fire:#dca548;--later:#f0936a;--sooner:#86bbe2;--line:#4a4439;--band:#2f2a21;--paper:#12110e}}
@@ -113,10 +113,10 @@ dl{columns:2}
 @page{margin:14mm}
 `
 
-// Style is the style sheet of every page.
+// Style returns the style sheet of every page.
 func Style() string { return style }
 
-// paperStyle is added for a size of paper (CSS Paged Media 3, page-size).
+// paperStyle has the extra rules for a paper size (CSS Paged Media 3, page-size).
 var paperStyle = map[string]string{
 	"A4":     "@page{size:A4}",
 	"A5":     "@page{size:A5;margin:9mm}@media print{dl{columns:1}}",

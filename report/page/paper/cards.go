@@ -7,14 +7,14 @@ import (
 	"ashbook/report/page/html"
 )
 
-// Cards are what the eaters mark, four on a sheet, or two where it is small.
+// Cards are tasting cards for the eaters, four on a sheet, or two on A5.
 type Cards struct {
 	Title, Date string
 	Traits      []string
 	Leans       []bool // by trait: it can be too little or too much
 }
 
-// Render sets a sheet of cards on paper of a size.
+// Render renders a sheet of cards for a size of paper.
 func (c Cards) Render(size Size) []byte {
 	var b strings.Builder
 	cards, more := 4, ""

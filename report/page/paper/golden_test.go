@@ -10,8 +10,7 @@ import (
 
 var update = flag.Bool("update", false, "write the golden sheets")
 
-// The sheets as they are written, from the measures that follow the common style on;
-// -update writes them.
+// The sheets as written, without the common style; -update writes them.
 func TestGolden(t *testing.T) {
 	night := sample(4)
 	night.Rows = append(night.Rows, Row{Hour: "23", Notes: []string{"paper at 72 °C?", "feel from 88 °C"}}, Row{Hour: "00", Day: "Sat", Notes: []string{"13:00 meal"}})

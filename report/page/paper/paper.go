@@ -1,6 +1,6 @@
-// Package paper sets sheets to be filled in with a pencil, in millimetres: the cook
-// sheet, a row an hour, and cards for the eaters. Each is one HTML file without
-// script that a browser prints.
+// Package paper renders sheets to fill in with a pencil: the cook sheet with a row for
+// each hour, and cards for the eaters. Each is one HTML file without scripts, measured
+// in millimetres, for a browser to print.
 package paper
 
 import (
@@ -11,16 +11,16 @@ import (
 	"ashbook/report/page/html"
 )
 
-// Size is a size of paper, mm.
+// Size is a paper size, mm.
 type Size struct {
 	Name          string
 	Width, Height float64
 }
 
-// Sizes lists the sizes known: ISO 216, and Letter of ANSI/ASME Y14.1.
+// Sizes lists the known sizes: ISO 216, and Letter of ANSI/ASME Y14.1.
 var Sizes = []Size{{"A4", 210, 297}, {"A5", 148, 210}, {"letter", 215.9, 279.4}}
 
-// SizeOf finds a size by its name, in any case.
+// SizeOf finds a size by its name in any case.
 func SizeOf(name string) (Size, bool) {
 	for _, s := range Sizes {
 		if strings.EqualFold(s.Name, name) {
@@ -30,51 +30,50 @@ func SizeOf(name string) (Size, bool) {
 	return Size{}, false
 }
 
-// Sheet is one cook to be noted on paper.
+// Sheet is a form for noting one cook on paper.
 type Sheet struct {
 	Title string
 	Date  string   // to the right of the title
-	Meal  string   // below it
-	Plan  string   // what is cooked, where, to what
+	Meal  string   // below the title
+	Plan  string   // cut, pit and aims
 	Times string   // on by, likely off, latest off
 	Cores []string // names of the core columns, one a piece
-	Mass  string   // units of what is to be filled in
+	Mass  string   // unit of masses to fill in
 	Thick string
 	Temp  string
 	Rows  []Row
-	Curve []Point // the core expected; none: no curve is drawn
+	Curve []Point // expected core; empty: no curve
 	Ticks [3]string
 	Foot  []string // cautions
 }
 
-// Row is one hour.
+// Row is the row of one hour.
 type Row struct {
-	Hour  string // "18"; empty: to be filled in
-	Day   string // of the hour that begins a day
+	Hour  string // "18"; empty: left blank
+	Day   string // the day, in the first hour of each day
 	Notes []string
 }
 
-// Point is what the core is expected to be at a place down the rows.
+// Point is one point of the expected core.
 type Point struct {
-	Row            float64 // 1.5: half past the second hour
-	Low, Mid, High float64 // shares of the axis, 0 to 1
+	Row            float64 // position in rows: 1.5 is half past the second hour
+	Low, Mid, High float64 // share of the axis, 0 to 1
 }
 
-// Measures of a sheet, mm.
+// Lengths on a sheet, mm.
 const (
 	leastRow = 9.0
 	mostRow  = 11.0
 )
 
-// margin is what stays free around a sheet, mm.
+// margin is the free margin of a sheet, mm.
 func (s Size) margin() float64 { return math.Min(10, s.Width/20) }
 
-// narrow reports whether the paper is so narrow that the lines above and below the rows
-// wrap.
+// narrow reports whether the lines above and below the rows wrap on this paper.
 func (s Size) narrow() bool { return s.Width < 180 }
 
-// room is how far the rows may reach down, mm: what the head and the foot, as the
-// style sets them, leave.
+// room is the height available for rows, mm: the paper without head and foot as set in
+// the style.
 func (s Size) room() float64 {
 	head, foot := 41.0, 34.0
 	if s.narrow() {
@@ -83,10 +82,11 @@ func (s Size) room() float64 {
 	return s.Height - 2*s.margin() - head - foot
 }
 
-// letters are what is ringed when it is done, as they are typed in afterwards.
+// letters are the acts to ring, as they are later typed.
 const letters = "w v f l s t"
 
-// sides parts n rows over as many sides as they need.
+// sides distributes n rows over as many sides as they need, and returns rows a side and
+// their height, mm.
 func (s Size) sides(n int) (perSide int, height float64) {
 	room := s.room()
 	most := max(1, int(room/leastRow))
@@ -95,7 +95,7 @@ func (s Size) sides(n int) (perSide int, height float64) {
 	return perSide, math.Max(leastRow, math.Min(mostRow, room/float64(max(1, perSide))))
 }
 
-// Render sets the sheet on paper of a size, on as many sides as it needs.
+// Render renders the sheet for a paper size, on as many sides as it needs.
 func (s Sheet) Render(size Size) []byte {
 	var b strings.Builder
 	perSide, height := size.sides(len(s.Rows))
@@ -151,7 +151,7 @@ func blanks(b *strings.Builder, names ...string) {
 	}
 }
 
-// columns are the widths of a sheet's columns, mm.
+// columns returns the widths of the columns, mm.
 func (s Sheet) columns(size Size) (clock, reading, curve, done float64) {
 	room := size.Width - 2*size.margin()
 	clock, reading, curve, done = 22, 19, 30, 43
@@ -199,7 +199,7 @@ func (s Sheet) table(b *strings.Builder, curve float64, from, to int, height flo
 	b.WriteString("</div>")
 }
 
-// curve draws what the core is expected to be down the rows from one to another.
+// curve draws the expected core beside the rows from and to.
 func (s Sheet) curve(b *strings.Builder, width, from, to, height float64) {
 	var low, mid, high []string
 	at := func(share, row float64) string { return fmt.Sprintf("%.2f %.2f", share*width, (row-from)*height) }

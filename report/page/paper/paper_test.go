@@ -21,8 +21,8 @@ func sample(rows int) Sheet {
 	return s
 }
 
-// Rows are 9 mm at least; what does not fit on a side goes to the next, and no hour
-// is lost or stands twice. ISO 216: A4 is 210 × 297 mm, A5 148 × 210.
+// Rows are at least 9 mm high. Rows that do not fit continue on the next side; none is
+// lost or repeated. ISO 216: A4 is 210 × 297 mm, A5 148 × 210.
 func TestSides(t *testing.T) {
 	for _, size := range Sizes {
 		for _, n := range []int{1, 12, 20, 21, 30, 48} {

@@ -1,7 +1,6 @@
 package paper
 
-// style is in millimetres and points: the sheets are for paper, and look the same
-// on a screen.
+// style is in millimetres and points, and looks the same on screen and on paper.
 const style = `
 *{box-sizing:border-box}
 html{background:#fff;color:#000}

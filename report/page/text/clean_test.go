@@ -9,7 +9,7 @@ import (
 	"ashbook/report/page"
 )
 
-// fill puts a text into every field of v that takes one, and two elements into every list.
+// fill sets every text below v and gives every list two elements.
 func fill(v reflect.Value, text string) {
 	switch v.Kind() {
 	case reflect.String:
@@ -32,8 +32,8 @@ func fill(v reflect.Value, text string) {
 	}
 }
 
-// A page that holds text which is not harmless, in every field there is, is set as if it
-// had been made harmless before: nothing acts, and widths are those of what is shown.
+// A page with harmful text in any field is rendered exactly as one whose text was
+// cleaned before.
 func TestAsIfCleaned(t *testing.T) {
 	const evil = "ab \x1b[31m\u202ecd\n5 kg \U000e0041¹"
 	made := func(text string) (p page.Page) {
@@ -68,7 +68,7 @@ func TestAsIfCleaned(t *testing.T) {
 					t.Fatalf("%s at %d, %d open:\n%s\nand cleaned before\n%s", part, width, open, got, want)
 				}
 				if strings.ContainsAny(got, "\x1b\u202e\U000e0041") {
-					t.Fatalf("%s at %d: not harmless:\n%s", part, width, got)
+					t.Fatalf("%s at %d: harmful:\n%s", part, width, got)
 				}
 			}
 		}

@@ -13,26 +13,26 @@ import (
 	"github.com/charmbracelet/x/ansi"
 )
 
-// Size of a figure in cells (chosen: two of them fit a screen).
+// Sizes of a figure in cells (chosen: two of them fit a screen).
 const (
-	figureRows   = 13 // at most; fewer where the ticks then lie evenly
-	figureWidth  = 76 // where the page has no width
-	figureNarrow = 16 // a plot narrower than this says nothing and is left out
+	figureRows   = 13 // most rows; fewer if that makes the ticks even
+	figureWidth  = 76 // if the page has no width
+	figureNarrow = 16 // a narrower plot is left out
 )
 
-// signs tell the series of a figure apart, without colour.
+// signs mark the series of a figure without colour.
 var signs = []rune("●○×+▲△■□abcdefghijklmnopqrstuvwxyz")
 
 func sign(series int) rune { return signs[series%len(signs)] }
 
-// plot is a figure being drawn.
+// plot is a figure while it is drawn.
 type plot struct {
 	rows   [][]rune // from the top
 	x0, x1 float64
 	y0, y1 float64
 }
 
-// figure draws the plot with its axes, then a line for each series.
+// figure draws the plot with its axes and a line of legend for each series.
 func (d *drawing) figure(f page.Figure) {
 	x0, x1, whole, ok := bounds(f.Lines, func(s page.Series, i int) float64 { return s.X[i] })
 	y0, y1, _, _ := bounds(f.Lines, func(s page.Series, i int) float64 { return s.Y[i] })
@@ -58,7 +58,7 @@ func (d *drawing) figure(f page.Figure) {
 	}
 	if w := width - left - 4; w >= figureNarrow {
 		xTicks := xTicks(x0, x1, max(3, w/8), whole)
-		if f.Points { // off the axis
+		if f.Points { // keep points away from the axis
 			x0, x1 = x0-.03*(x1-x0), x1+.03*(x1-x0)
 		}
 		p := plot{rows: make([][]rune, rows), x0: x0, x1: x1, y0: y0, y1: y1}
@@ -74,7 +74,7 @@ func (d *drawing) figure(f page.Figure) {
 		}
 		d.caption(x, left+4)
 		if several {
-			d.paragraph("2 – 9  so many in one place", 2)
+			d.paragraph("2 – 9  number of points in one place", 2)
 		}
 	}
 	for k, s := range f.Lines {
@@ -82,15 +82,15 @@ func (d *drawing) figure(f page.Figure) {
 	}
 }
 
-// caption is a paragraph, or nothing.
+// caption writes a paragraph unless s is empty.
 func (d *drawing) caption(s string, indent int) {
 	if s != "" {
 		d.paragraph(s, indent)
 	}
 }
 
-// bounds returns the least and greatest of the finite numbers, apart; whole
-// reports that none has a fraction, ok that there are any.
+// bounds returns the least and greatest finite numbers, widened if they are equal.
+// whole reports that all are integers, ok that there are any.
 func bounds(lines []page.Series, of func(page.Series, int) float64) (low, high float64, whole, ok bool) {
 	low, high, whole = math.Inf(1), math.Inf(-1), true
 	for _, s := range lines {
@@ -107,13 +107,13 @@ func bounds(lines []page.Series, of func(page.Series, int) float64) (low, high f
 	return low, high, whole, low < high
 }
 
-// finite leaves out what has no place on an axis, NaN among it.
+// finite reports whether a point has a place on the axes; NaN has none.
 func finite(s page.Series, i int) bool {
 	const huge = 1e100
 	return math.Abs(s.X[i]) < huge && math.Abs(s.Y[i]) < huge
 }
 
-// xTicks leaves the fractions out where there are none in what is drawn.
+// xTicks returns the ticks of the x axis, integers only if whole.
 func xTicks(low, high float64, most int, whole bool) []float64 {
 	var out []float64
 	for _, t := range chart.Ticks(low, high, most) {
@@ -137,7 +137,7 @@ func (p *plot) row(y float64) int {
 	return top - int(math.Round((y-p.y0)/(p.y1-p.y0)*float64(top)))
 }
 
-// fill sets the signs; several reports that a cell holds more than one point.
+// fill draws all series; several reports that a cell has more than one point.
 func (p *plot) fill(f page.Figure) (several bool) {
 	for k, s := range f.Lines {
 		in := map[[2]int]int{}
@@ -164,7 +164,7 @@ func (p *plot) fill(f page.Figure) (several bool) {
 	return several
 }
 
-// curve joins the points; where curves meet, their signs take turns.
+// curve joins the points; where curves meet, their signs alternate.
 func (p *plot) curve(s page.Series, k, of int) {
 	w := len(p.rows[0])
 	for c := range w {
@@ -183,7 +183,7 @@ func (p *plot) curve(s page.Series, k, of int) {
 	}
 }
 
-// plot writes the rows between the axes, and the numbers under them.
+// plot writes the rows with the y axis, and the numbers of the x axis below.
 func (d *drawing) plot(p *plot, left int, xTicks, yTicks []float64) {
 	marks := map[int]string{}
 	for _, t := range yTicks {

@@ -48,13 +48,12 @@ func TestFigure(t *testing.T) {
 func TestFigureCountsPointsInOnePlace(t *testing.T) {
 	f := page.Figure{Points: true, Lines: []page.Series{{Name: "one cook", X: []float64{0, 0, 0, 1}, Y: []float64{5, 5, 5, 9}}}}
 	got := strings.Join(drawn(f, 40), "\n")
-	if !strings.Contains(got, "3") || !strings.Contains(got, "so many in one place") || strings.Contains(got, "0.2") {
+	if !strings.Contains(got, "3") || !strings.Contains(got, "number of points in one place") || strings.Contains(got, "0.2") {
 		t.Errorf("got:\n%s", got)
 	}
 }
 
-// Whatever the numbers, nothing is wider than the page and no file speaks to
-// the terminal.
+// No line is wider than the page, and text from a file does not act on the terminal.
 func TestFigureKeepsWithinThePage(t *testing.T) {
 	for _, y := range [][]float64{{0, 0}, {-1e9, 1e9}, {math.NaN(), 1}, {math.Inf(1), math.Inf(-1)}, {-1e308, 1e308}, {1e-9, 2e-9}} {
 		for _, points := range []bool{false, true} {

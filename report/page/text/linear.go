@@ -8,8 +8,8 @@ import (
 	"ashbook/report/page"
 )
 
-// Linear draws the page to be heard: every fact and every row of a table as a line by
-// itself, no columns, no pictures, signs as words.
+// Linear renders the page for a screen reader: each fact and row on its own line,
+// without columns or pictures, with signs as words.
 func Linear(p page.Page) []string {
 	var out []string
 	add := func(parts ...string) {
@@ -44,17 +44,17 @@ func Linear(p page.Page) []string {
 	return out
 }
 
-// tells reports whether a section has anything to be heard: a picture of which nothing is
-// said has not.
+// tells reports whether a section has anything to read aloud; a picture without a
+// description has not.
 func tells(s page.Section) bool {
 	return s.Figure.Says != "" || len(s.Facts)+len(s.Table.Rows)+len(s.Lines) > 0
 }
 
-// rowParts names each cell by its column, where that has a name.
+// rowParts puts the name of its column before each cell.
 func rowParts(t page.Table, r page.Row) []string {
 	var parts []string
 	for i, c := range r.Cells {
-		if strings.Trim(c, "–─ ") == "" { // not known, or a rule
+		if strings.Trim(c, "–─ ") == "" { // unknown, or a rule
 			continue
 		}
 		if i < len(t.Columns) && i > 0 {
@@ -68,18 +68,18 @@ func rowParts(t page.Table, r page.Row) []string {
 	return parts
 }
 
-// join sets parts behind each other, as one sentence has them.
+// join joins parts into one sentence.
 func join(parts ...string) string {
 	var kept []string
 	for _, p := range parts {
-		if p = strings.TrimPrefix(strings.TrimSpace(p), "— "); p != "" { // words alone
+		if p = strings.TrimPrefix(strings.TrimSpace(p), "— "); p != "" { // no dash before remarks
 			kept = append(kept, p)
 		}
 	}
 	return strings.Join(kept, ", ")
 }
 
-// words are what signs are read as.
+// words replaces signs by words.
 var words = strings.NewReplacer(
 	" – ", " to ", "–", " to ", " … ", " to ", "± ", "give or take ", "±", "give or take ", "−", "minus ", " · ", ", ", " — ", ", ",
 	"→", "to", "≠ ", "", "↑", "rising", "↓", "falling", "×", " by ", " / ", " against ", "°C/h", "°C an hour", "°F/h", "°F an hour",
@@ -87,8 +87,8 @@ var words = strings.NewReplacer(
 
 const superscripts = "⁰¹²³⁴⁵⁶⁷⁸⁹"
 
-// Spoken turns the signs of a text into words: "−1 h 25 ± 20 min¹" is "minus 1 h 25
-// give or take 20 min (note 1)". The text is cleaned.
+// Spoken replaces the signs of a text by words and cleans it: "−1 h 25 ± 20 min¹"
+// becomes "minus 1 h 25 give or take 20 min (note 1)".
 func Spoken(s string) string {
 	var b strings.Builder
 	number := ""
@@ -117,7 +117,7 @@ func Spoken(s string) string {
 	return strings.Join(strings.Fields(b.String()), " ")
 }
 
-// leadsToDigit tells whether a number follows, perhaps after a space.
+// leadsToDigit reports whether a digit follows, perhaps after one space.
 func leadsToDigit(rest []rune) bool {
 	if len(rest) > 0 && rest[0] == ' ' {
 		rest = rest[1:]

@@ -10,18 +10,18 @@ import (
 	"github.com/charmbracelet/x/ansi"
 )
 
-// scale is what the spans of a table are drawn on: all of them about one zero.
+// scale is the common scale of the spans of a table, with zero on it.
 type scale struct{ low, high float64 } // low ≤ 0 ≤ high
 
-// mostOf is how many times the middle reach of all spans the longest may have
-// before it is cut, with an arrow: one that nothing is known of must not press
-// the others into a point (chosen).
+// mostOf is the largest length of a span relative to the median of all; a longer one is
+// cut and ends in an arrow, so that one very uncertain row does not shrink the others
+// to a point (chosen).
 const mostOf = 5
 
 func scaleOf(t page.Table) scale {
 	bars := slices.ContainsFunc(t.Columns, func(c page.Column) bool { return c.Draws == page.Falls })
 	var ends []float64
-	var reach []float64 // of each row
+	var reach []float64 // largest distance from zero of each row
 	for _, r := range t.Rows {
 		if r.Span == nil {
 			continue
@@ -44,7 +44,7 @@ func scaleOf(t page.Table) scale {
 		return scale{}
 	}
 	most := math.Inf(1)
-	if slices.Sort(reach); !bars { // the bars of a sum are told whole
+	if slices.Sort(reach); !bars { // bars that add up are never cut
 		most = mostOf * reach[len(reach)/2]
 	}
 	var s scale
@@ -56,8 +56,8 @@ func scaleOf(t page.Table) scale {
 
 func (s scale) empty() bool { return !(s.low < s.high) }
 
-// place is the cell of zero among w, and what one cell stands for: the least
-// with which both sides find room.
+// place returns the cell of zero among w cells and the value of one cell, the smallest
+// with which both sides fit.
 func (s scale) place(w int) (zero int, step float64) {
 	step = math.Inf(1)
 	for z := range w {
@@ -68,7 +68,7 @@ func (s scale) place(w int) (zero int, step float64) {
 	return zero, step
 }
 
-// over shares a length out over cells; none is enough for nothing.
+// over returns the length of one cell; zero cells are enough for a length of zero.
 func over(long float64, cells int) float64 {
 	if long <= 0 {
 		return 0
@@ -76,8 +76,7 @@ func over(long float64, cells int) float64 {
 	return long / float64(cells)
 }
 
-// ends writes what is on either side of zero above its cell, where there is
-// room.
+// ends writes the titles of both sides of zero, if there is room.
 func (s scale) ends(names [2]string, w int) string {
 	z, _ := s.place(w)
 	title := strings.Repeat(" ", z) + "0"
@@ -90,7 +89,7 @@ func (s scale) ends(names [2]string, w int) string {
 	return title
 }
 
-// draw draws a span in w cells; lines after the first show where zero is.
+// draw draws a span in w cells; lines after the first show only zero.
 func (s scale) draw(as page.Drawing, span page.Span, w, height int) []string {
 	z, step := s.place(w)
 	cells := []rune(strings.Repeat(" ", w))
@@ -108,7 +107,7 @@ func (s scale) draw(as page.Drawing, span page.Span, w, height int) []string {
 	return lines
 }
 
-// bar fills the cells from zero on, the last one by halves.
+// bar fills cells from zero on, the last one by halves.
 func (s scale) bar(cells []rune, z int, long float64) {
 	halves := int(math.Round(2 * math.Abs(long)))
 	at, step, half, thin := z+1, 1, '▌', '▏'
@@ -139,10 +138,10 @@ func arrow(v float64) rune {
 	return '▸'
 }
 
-// Marks where a number most likely is.
+// Marks of the most likely value: range without zero, range with zero.
 const surely, unsurely = '●', '○'
 
-// reach draws a line from low to high and a mark between.
+// reach draws a line from low to high with a mark.
 func (s scale) reach(cells []rune, z int, span page.Span, step float64) {
 	place := func(v float64) int {
 		return z + int(math.Round(max(-1e6, min(v/step, 1e6))))

@@ -11,33 +11,31 @@ import (
 	"github.com/charmbracelet/x/ansi"
 )
 
-// Sizes of columns in cells (chosen: words that wrap at soft are still read in
-// one go; tight is for tables that would not fit side by side otherwise; a
-// picture of fewer cells shows nothing).
+// Widths of columns in cells (chosen: words wrapped at soft are easy to read; tight is
+// for tables that otherwise do not fit; a narrower picture shows nothing).
 const (
 	gutter      = 2
 	soft        = 16
 	tight       = 8
 	pictureFrom = 15
-	pictureGood = 23 // up to here it takes room from words that would wrap
+	pictureGood = 23 // pictures up to this width take room from words that would wrap
 	pictureMost = 41
 )
 
-// grid is a table being set.
+// grid is the layout of a table.
 type grid struct {
 	table  page.Table
-	least  []int // to which a column may be narrowed
-	widest []int // the room it can use
+	least  []int // least width of each column
+	widest []int // greatest useful width of each column
 	parts  []part
-	under  []int // columns whose cells are under their rows
+	under  []int // columns whose cells are below their rows
 	scale  scale
 }
 
-// part is columns that are side by side; every part but the first begins
-// with the first column again.
+// part is a set of columns side by side. Every part begins with the first column.
 type part struct {
 	columns []int
-	widths  []int // by column of the table
+	widths  []int // by index of the table's columns
 }
 
 func newGrid(t page.Table, width int) *grid {
@@ -79,9 +77,9 @@ func newGrid(t page.Table, width int) *grid {
 	return g
 }
 
-// room returns to how few cells a column may be narrowed, and how many it can
-// use. Numbers are kept whole, words wrap at so many cells, one that is longer
-// is kept whole up to soft; a title never takes more than its longest word.
+// room returns the least and the greatest useful width of a column. Numbers stay whole;
+// words wrap at the given width, longer words are kept whole up to soft; a title needs
+// at most its longest word.
 func (g *grid) room(i, words int) (least, widest int) {
 	c := g.table.Columns[i]
 	if c.Draws != page.Cells {
@@ -125,7 +123,8 @@ func sum(widths []int, of []int) int {
 	return total
 }
 
-// giving is the column to go next, by its place among those shown; −1: none.
+// giving returns the position among those shown of the next column to move below the
+// rows, or −1.
 func (g *grid) giving(shown []int) int {
 	at := -1
 	for k, i := range shown {
@@ -136,8 +135,8 @@ func (g *grid) giving(shown []int) int {
 	return at
 }
 
-// split parts the columns where they do not fit side by side: each part with
-// as many as do beside the first one.
+// split divides columns that do not fit side by side into parts, each with the first
+// column.
 func (g *grid) split(shown []int, width int) [][]int {
 	if len(shown) == 0 {
 		return nil
@@ -154,9 +153,9 @@ func (g *grid) split(shown []int, width int) [][]int {
 	return parts
 }
 
-// widen gives the columns what is left over, always to the one that misses
-// most; pictures are made larger than good last. Where even the least is too
-// much the widest column gives way.
+// widen distributes spare cells, always to the column that lacks most; pictures beyond
+// pictureGood come last. If even the least widths are too wide, the widest column
+// shrinks.
 func (g *grid) widen(columns []int, width int) []int {
 	widths := slices.Clone(g.least)
 	for _, picture := range []int{pictureGood, pictureMost} {
@@ -206,11 +205,11 @@ func (d *drawing) table(t page.Table) {
 		}
 	}
 	if g.unsure() {
-		d.as(Label, func() { d.paragraph(string(surely)+" can be told from chance, "+string(unsurely)+" cannot yet.", 2) })
+		d.as(Label, func() { d.paragraph(string(surely)+" is more than chance, "+string(unsurely)+" may be chance.", 2) })
 	}
 }
 
-// unsure reports that a range is drawn that cannot be told from zero.
+// unsure reports whether a range that includes zero is drawn.
 func (g *grid) unsure() bool {
 	drawn := slices.ContainsFunc(g.parts, func(p part) bool {
 		return slices.ContainsFunc(p.columns, func(i int) bool { return g.table.Columns[i].Draws == page.Ranges })
@@ -234,14 +233,14 @@ func (d *drawing) titles(g *grid, p part) {
 	if !any {
 		return
 	}
-	for k, c := range cells { // titles stand on their column
+	for k, c := range cells { // titles are at the bottom
 		cells[k] = append(make([]string, height-len(c)), c...)
 	}
 	d.as(Label, func() { d.cells(g, p, cells, "  ") })
 }
 
-// row draws a row, and in the first part of a table under it the cells of the
-// columns that gave way.
+// row draws a row; in the first part of a table the cells of moved columns follow below
+// it.
 func (d *drawing) row(g *grid, p part, r page.Row, first bool) {
 	n := len(p.columns)
 	d.cellLines = slices.Grow(d.cellLines[:0], n)[:n]
@@ -278,7 +277,7 @@ func (d *drawing) row(g *grid, p part, r page.Row, first bool) {
 	}
 }
 
-// rule draws the line above a sum, under the numbers.
+// rule draws the line above a sum, below the numbers.
 func (d *drawing) rule(g *grid, p part) {
 	cells := make([][]string, len(p.columns))
 	for k, i := range p.columns {
@@ -289,7 +288,7 @@ func (d *drawing) rule(g *grid, p part) {
 	d.cells(g, p, cells, "  ")
 }
 
-// wrapCell sets a cell in lines; one line alone is put into the room.
+// wrapCell wraps a cell into lines; room is the memory for a cell of one line.
 func wrapCell(room []string, text string, width int) []string {
 	text = page.Clean(text)
 	if cellsOf(text) <= width {
@@ -298,7 +297,7 @@ func wrapCell(room []string, text string, width int) []string {
 	return wrap(text, width)
 }
 
-// cellsOf is how many cells of a screen clean text takes.
+// cellsOf returns how many terminal cells clean text takes.
 func cellsOf(s string) int {
 	if page.IsPlain(s) {
 		return len(s)
@@ -313,7 +312,7 @@ func blanks(b []byte, n int) []byte {
 	return b
 }
 
-// cells writes cells of several lines each side by side.
+// cells writes cells of several lines side by side.
 func (d *drawing) cells(g *grid, p part, cells [][]string, head string) {
 	height := 0
 	for _, c := range cells {

@@ -24,7 +24,7 @@ func tabled(t page.Table) page.Page {
 	return page.Page{Title: "t", Sections: []page.Section{{Table: t}}}
 }
 
-// effects have a picture and columns that give way.
+// effects has a picture and columns that can move below their rows.
 var effects = page.Table{
 	Columns: []page.Column{{}, {Title: "effect", Right: true}, {Draws: page.Ranges, Ends: [2]string{"sooner", "later"}}, {Title: "80 % range", Right: true, Gives: 1}, {Title: "reads as", Gives: 2}},
 	Rows: []page.Row{
@@ -45,7 +45,7 @@ func TestColumnsGiveWay(t *testing.T) {
                                    effect      0 later                   80 % range  reads as
   water pan: hot rather than dry  +34 min      │ ─────────●─────────   +5 … +61 min  likely¹
   wood: cherry rather than oak      0 min  ────○────                  −12 … +12 min  cannot tell yet
-  ● can be told from chance, ○ cannot yet.
+  ● is more than chance, ○ may be chance.
   ¹ it may be the pit`},
 		{60, `t
 
@@ -56,7 +56,7 @@ func TestColumnsGiveWay(t *testing.T) {
   wood: cherry         0 min   ──○──           −12 … +12 min
   rather than oak                │
       reads as cannot tell yet
-  ● can be told from chance, ○ cannot yet.
+  ● is more than chance, ○ may be chance.
   ¹ it may be the pit`},
 		{46, `t
 
@@ -69,7 +69,7 @@ func TestColumnsGiveWay(t *testing.T) {
   rather than oak                 │
       80 % range −12 … +12 min; reads as
       cannot tell yet
-  ● can be told from chance, ○ cannot yet.
+  ● is more than chance, ○ may be chance.
   ¹ it may be the pit`},
 	} {
 		if got := set(p, c.width, -1); got != c.want {
@@ -78,7 +78,7 @@ func TestColumnsGiveWay(t *testing.T) {
 	}
 }
 
-// What a row rests on stands below it once it is opened, with its footnotes.
+// The basis of a row is shown below it when it is opened, with its footnotes.
 func TestOpened(t *testing.T) {
 	p := tabled(effects)
 	p.Notes = []string{"it may be the pit"}
@@ -92,8 +92,8 @@ func TestOpened(t *testing.T) {
 	}
 }
 
-// Columns that have nowhere to go stand in further parts, beside the first one
-// again; none is cut.
+// Columns that do not fit are shown in further parts, beside the first column; none is
+// cut.
 func TestColumnsInParts(t *testing.T) {
 	table := page.Table{Columns: []page.Column{{}}, Rows: []page.Row{{Cells: []string{"weight on"}, Mark: true}}}
 	for i := range 6 {
@@ -140,8 +140,8 @@ func TestBars(t *testing.T) {
 	}
 }
 
-// Whatever the spans, every picture keeps to its column, and a table of which
-// none can be drawn has none.
+// Pictures are never wider than their column, and a table without drawable spans has
+// none.
 func TestSpansKeepWithinTheirColumn(t *testing.T) {
 	odd := []float64{0, 1e-300, -1e-300, 5, -5, 1e300, -1e300, math.NaN(), math.Inf(1), math.Inf(-1)}
 	for _, draws := range []page.Drawing{page.Falls, page.Ranges} {

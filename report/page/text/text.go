@@ -1,4 +1,4 @@
-// Package text sets a page as lines of plain text.
+// Package text renders a page as lines of plain text.
 package text
 
 import (
@@ -11,19 +11,19 @@ import (
 	"github.com/charmbracelet/x/ansi"
 )
 
-// Mark is before a row that differs.
+// Mark is printed before a row that differs.
 const Mark = "≠ "
 
-// Kind is what a line is part of.
+// Kind is the part of the page that a line belongs to.
 type Kind uint8
 
-// The kinds.
+// The values of Kind.
 const (
 	Words   Kind = iota // paragraphs and rows
 	Title               // of the page
 	Heading             // of a section, or within a table
-	Label               // titles of columns, cells that are under their row
-	Rest                // what the stop above is based on, opened
+	Label               // titles of columns; cells below their row
+	Rest                // basis of the opened stop above
 	Note                // footnotes
 )
 
@@ -33,24 +33,23 @@ type Line struct {
 	Kind Kind
 }
 
-// Stop is what a reader goes to in one step: a row, a fact, a paragraph, a
-// picture. Its lines are First up to before End; the headings above it begin
-// where the stop before it ends.
+// Stop is what a reader moves to in one step: a row, a fact, a paragraph or a picture.
+// Its lines are First to End−1; its headings begin where the stop before it ends.
 type Stop struct {
 	First, End int
-	Section    int  // counts the headings above it
+	Section    int  // number of the section, from 0
 	Row        bool // a row or a fact
-	Opens      bool // there is something it is based on
+	Opens      bool // its basis can be opened
 }
 
-// Setting is a page set at a width.
+// Setting is a page rendered at one width.
 type Setting struct {
 	Lines []Line
 	Stops []Stop
 }
 
-// Render draws the page at a width in cells; 0 means as wide as it needs. All
-// text is cleaned; nothing but the page's own line ends is written.
+// Render renders the page at a width in cells; 0 is as wide as needed. All text is
+// cleaned; the only control characters are the line ends of the page.
 func Render(p page.Page, width int) string {
 	lines := Set(p, width, -1).Lines
 	size := 0
@@ -66,8 +65,8 @@ func Render(p page.Page, width int) string {
 	return b.String()
 }
 
-// Set sets the page, with what one of its stops is based on below it; open
-// −1: none. Footnotes are below the section that first refers to them.
+// Set renders the page, with the basis of stop number open below it; −1: none.
+// Footnotes are below the section that first refers to them.
 func Set(p page.Page, width, open int) Setting {
 	d := drawing{width: width, open: open, notes: p.Notes, told: make([]bool, len(p.Notes))}
 	d.as(Title, func() { d.opposite(p.Title, p.Aside) })
@@ -99,22 +98,22 @@ func Set(p page.Page, width, open int) Setting {
 
 type drawing struct {
 	width    int
-	open     int // the stop that is opened
+	open     int // number of the opened stop
 	section  int
 	kind     Kind
 	lines    []Line
 	stops    []Stop
 	notes    []string
-	referred []int // footnotes of this section, shown below it
+	referred []int // footnotes of this section, to be printed below it
 	told     []bool
 
-	// Room for the row being drawn.
+	// Memory for the row being drawn.
 	cellLines [][]string
 	room      []string
 	chars     []byte
 }
 
-// line takes a line that is clean: it was measured as it is shown.
+// line appends a line that is already clean and measured.
 func (d *drawing) line(s string) {
 	d.lines = append(d.lines, Line{strings.TrimRight(s, " "), d.kind})
 }
@@ -135,8 +134,7 @@ func (d *drawing) heading(s string, indent int) {
 	}
 }
 
-// stand draws a stop, and when it is opened what it is based on: that, and the
-// footnotes its texts refer to.
+// stand draws a stop; if it is opened, its basis and the footnotes of its texts follow.
 func (d *drawing) stand(row bool, rests, texts []string, draw func()) {
 	rests = slices.Clip(rests)
 	for _, i := range d.refer(texts...) {
@@ -157,10 +155,10 @@ func (d *drawing) stand(row bool, rests, texts []string, draw func()) {
 	d.stops = append(d.stops, s)
 }
 
-// resting is before each line of what a stop is based on.
+// resting is printed before each line of a basis.
 const resting = "    | "
 
-// refer remembers the footnotes the texts refer to, and returns them.
+// refer records the footnotes that the texts refer to, and returns them.
 func (d *drawing) refer(texts ...string) []int {
 	if len(d.notes) == 0 {
 		return nil
@@ -177,7 +175,7 @@ func (d *drawing) refer(texts ...string) []int {
 	return out
 }
 
-// footnotes tells those referred to and not told before.
+// footnotes prints the recorded footnotes that are not printed yet.
 func (d *drawing) footnotes() {
 	for _, i := range d.referred {
 		d.footnote(i)
@@ -185,7 +183,7 @@ func (d *drawing) footnotes() {
 	d.referred = nil
 }
 
-// rest tells the footnotes that nothing refers to.
+// rest prints the footnotes that nothing refers to.
 func (d *drawing) rest() {
 	apart := true
 	for i, n := range d.notes {
@@ -206,7 +204,7 @@ func (d *drawing) footnote(i int) {
 	}
 }
 
-// opposite sets two texts at the ends of one line, or of two.
+// opposite prints two texts at the two ends of one line, or on two lines.
 func (d *drawing) opposite(left, right string) {
 	left, right = page.Clean(left), page.Clean(right)
 	gap := d.width - ansi.StringWidth(left) - ansi.StringWidth(right)
@@ -223,12 +221,12 @@ func (d *drawing) opposite(left, right string) {
 	}
 }
 
-// text is a paragraph that is a stop.
+// text prints a paragraph that is a stop.
 func (d *drawing) text(s string, indent int) {
 	d.stand(false, nil, []string{s}, func() { d.paragraph(s, indent) })
 }
 
-// paragraph wraps words at the width, indented.
+// paragraph wraps words to the width, indented.
 func (d *drawing) paragraph(s string, indent int) {
 	pad := strings.Repeat(" ", indent)
 	for _, l := range d.wrap(page.Clean(s), d.width-indent) {
@@ -243,8 +241,8 @@ func (d *drawing) wrap(s string, width int) []string {
 	return wrap(s, width)
 }
 
-// wrap breaks a text at spaces and hyphens, but neither between a number and
-// its unit nor within the ID of a cook.
+// wrap breaks a text at spaces and hyphens, but not between a number and its unit, or
+// inside the ID of a cook.
 func wrap(s string, width int) []string {
 	lines := strings.Split(ansi.Wrap(tied(s), width, ""), "\n")
 	for i, l := range lines {
@@ -253,7 +251,7 @@ func wrap(s string, width int) []string {
 	return lines
 }
 
-// tied puts signs at which nothing breaks in place of those that must not.
+// tied replaces spaces and hyphens that must not break by other characters.
 func tied(s string) string {
 	if !strings.ContainsAny(s, "0123456789") || !strings.ContainsAny(s, " -") {
 		return s
@@ -261,12 +259,11 @@ func tied(s string) string {
 	return whole.ReplaceAllStringFunc(s, tie.Replace)
 }
 
-// whole are IDs, and numbers with what belongs to them: "+10 °C", "5 h 57",
-// "± 20 min".
+// whole matches cook IDs, and numbers with their units: "+10 °C", "5 h 57", "± 20 min".
 var whole = pattern.New(`\d{4}-\d\d-\d\d(-\w+)*|\d (°C|°F|min|h/kg|h|kg|g/kg|g|lb|oz|cm|in|m/s)\b( \d\d\b)?|± \d|\d %`)
 
-// What stands for a space and a hyphen that do not break; clean text has none
-// of the second.
+// Stand-ins for a space and a hyphen that must not break. Clean text never has
+// noHyphen.
 const noBreak, noHyphen = "\u00a0", "\ue000"
 
 var tie, untie = strings.NewReplacer(" ", noBreak, "-", noHyphen), strings.NewReplacer(noBreak, " ", noHyphen, "-")
@@ -279,8 +276,8 @@ func nameWidth(facts []page.Fact) int {
 	return widest
 }
 
-// leastValue is the room a fact's value keeps beside its name; with less it
-// goes under it (chosen).
+// leastValue is the least width for a value beside its name; with less room the value
+// is printed below the name (chosen).
 const leastValue = 24
 
 func (d *drawing) fact(f page.Fact, names int) {

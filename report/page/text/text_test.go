@@ -81,7 +81,7 @@ func TestTextOfFilesIsCleaned(t *testing.T) {
 	}
 }
 
-// Numbers stay with their units, and the IDs of cooks whole.
+// Numbers stay with their units, and cook IDs stay whole.
 func TestWrapKeepsTogether(t *testing.T) {
 	for _, c := range []struct {
 		text  string
