@@ -151,7 +151,7 @@ func TestUnknownCut(t *testing.T) {
 	}
 	r.Dishes[0].Cut, r.Dishes[0].Aim.Core = "kangaroo", measure.Degrees(90, measure.Metric)
 	p := work(t, r, k)
-	if all := strings.Join(p.Notes, "\n"); !strings.Contains(all, `No figures for the cut "kangaroo"`) || !strings.Contains(all, "Losses, fuel and box are starting values") {
+	if all := strings.Join(p.Notes, "\n"); !strings.Contains(all, `The cut "kangaroo" is not known`) || !strings.Contains(all, "Losses, fuel and box are starting values") {
 		t.Errorf("notes: %s", all)
 	}
 }
