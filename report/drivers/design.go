@@ -186,12 +186,12 @@ func (d *design) ask(t Target, units measure.System, r *Report) {
 		}
 		if twin := d.twin(f); twin != nil {
 			twin.same = append(twin.same, s.column.Name)
-			silent("changed always together with %s: nothing can tell them apart", twin.spec.column.Name)
+			silent("always changed together with %s, so their effects cannot be separated", twin.spec.column.Name)
 			d.drop(f)
 			continue
 		}
 		if most := t.most(); len(d.fields) > most {
-			silent("not asked: %d others come first", most)
+			silent("not worked out: %d other things come first", most)
 			d.drop(f)
 		}
 	}

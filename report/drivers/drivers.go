@@ -1,7 +1,6 @@
-// Package drivers says what moves the time and the eating of a person's cooks,
-// and how little a dozen of them can tell. Of time, an effect is what the physics
-// expects together with what the cooks say; scores are freed of how strict each
-// eater is.
+// Package drivers estimates what changes the time, the scores and the yield of a person's
+// cooks, and how uncertain that is. Effects on time combine the physics with the cooks;
+// scores are corrected for how strict each eater is.
 package drivers
 
 import (
@@ -17,77 +16,77 @@ import (
 	"ashbook/report/numeric/bayes"
 )
 
-// Options are what the report is made with.
+// Options configures a report.
 type Options struct {
-	// Engine is how long the physics gives a finished cook with its recorded
-	// pit, wrap, weight and off core, h. Nil: time cannot be asked about.
+	// Engine returns the simulated hours of a finished cook with its noted pit, wrap,
+	// weight and off core. With nil, no report on time is possible.
 	Engine  func(*frame.Cook) (hours float64, ok bool)
-	Context model.Context  // what the physics knows beside a cook
-	Units   measure.System // the reader's, in which changes are told
+	Context model.Context  // what the physics knows besides a cook
+	Units   measure.System // units in which changes are printed
 }
 
-// Reads is how sure it is that something matters.
+// Reads says how certain an effect is.
 type Reads uint8
 
-// From sure to unsure.
+// From certain to uncertain.
 const (
 	Likely Reads = iota
 	Maybe
 	CannotTell
-	Little // enough cooks to know that it moves little
+	Little // enough cooks to know that the effect is small
 )
 
-// String is how it is told.
+// String returns the printed words.
 func (r Reads) String() string {
 	return [...]string{"likely", "maybe", "cannot tell yet", "makes little difference"}[r]
 }
 
-// Told reports that an effect is claimed.
+// Told reports whether the effect is printed as likely or maybe.
 func (r Reads) Told() bool { return r <= Maybe }
 
-// Line is one change and what it does, in the unit of the target.
+// Line is the effect of one change, in the unit of the target.
 type Line struct {
 	Change        string // "foil instead of bare", "10 °C hotter"
 	Reads         Reads
-	Effect        float64 // middle
-	Lo, Hi        float64 // 8 of 10
-	Expected      float64 // time: before the person's cooks were seen, by the physics
-	With, Without int     // cooks on each side: words with and without it, numbers above and below Middle
-	Middle        float64 // X of a point that parts the sides: the middle of the range of a number
-	Points        []Point // what the other candidates leave, for a picture
-	// More cooks, half each way, would settle an effect of the size For; 0 when it
-	// is settled.
+	Effect        float64 // mean
+	Lo, Hi        float64 // 80 % range
+	Expected      float64 // for time: effect by the physics alone
+	With, Without int     // cooks on each side: with and without the word, or above and below Middle
+	Middle        float64 // boundary between the sides, as Point.X: middle of a number's range
+	Points        []Point // for a picture
+	// More is how many more cooks, half with the change, would show an effect of the
+	// size For; 0 if no more are needed.
 	More int
-	For  float64 // in the unit of the target
-	size float64 // of the effect over what most cooks differ by, in the unit of the target
+	For  float64
+	size float64 // absolute effect over the usual range of the cause
 }
 
-// Point is one cook in the picture of one candidate.
+// Point is one cook in the picture of a line.
 type Point struct {
 	Cook string  // ID
-	X    float64 // in the unit of the column; a word with it is 1, without 0
-	Y    float64 // in the unit of the target, about the mean, other effects taken off
+	X    float64 // value in the unit of the column; for a word 1 with it, 0 without
+	Y    float64 // result minus the mean and all other effects, in the unit of the target
 }
 
-// Candidate is one thing that may matter.
+// Candidate is one thing that may have an effect.
 type Candidate struct {
 	Column    frame.Column
 	Lines     []Line
-	Inclusion float64  // probability that it matters, 0 to 1
-	Reads     Reads    // of its surest line
+	Inclusion float64  // probability that it has an effect, 0 to 1
+	Reads     Reads    // Reads of its most certain line
 	Known     int      // cooks that noted it
-	SameAs    []string // columns that changed with it always: nothing can tell them apart
+	SameAs    []string // columns that always changed together with it
 	Tangles   []Tangle
 }
 
-// Largest is the line told of the largest effect, of the surest.
+// Largest returns the line with the largest effect among the most certain ones.
 func (c *Candidate) Largest() Line {
 	return slices.MinFunc(c.Lines, func(a, b Line) int {
 		return cmp.Or(cmp.Compare(a.Reads, b.Reads), cmp.Compare(b.size, a.size), cmp.Compare(math.Abs(b.Effect), math.Abs(a.Effect)))
 	})
 }
 
-// More is how many more cooks, half each way, would settle all its lines.
+// More returns the greatest More of its lines.
 func (c *Candidate) More() int {
 	most := 0
 	for _, l := range c.Lines {
@@ -96,25 +95,24 @@ func (c *Candidate) More() int {
 	return most
 }
 
-// Silent is something nothing can be said of, and why.
+// Silent is a column or cook left out, and why.
 type Silent struct{ Name, Why string }
 
-// Report is what the cooks say about one target.
+// Report holds the effects on one target.
 type Report struct {
 	Target     Target
 	Cooks      int
 	LeftOut    []Silent // cooks, by ID
 	Candidates []Candidate
 	Silent     []Silent // columns
-	Typical    float64  // time: median hours of the cooks; else the mean
-	Scatter    float64  // of one cook about what is explained, in the unit of the target
-	Table      Tasters  // scores: what the eaters are like
-	Says       []string // whole sentences
-	Next       string   // the next cook to learn most; empty when nothing is open
+	Typical    float64  // median hours for time; else the mean
+	Scatter    float64  // standard deviation of one cook around the prediction, in the unit of the target
+	Table      Tasters  // for scores: the eaters
+	Says       []string // sentences
+	Next       string   // the cook that would teach most, as printed; "" if no effect is uncertain
 }
 
-// Weigh asks what moves one target over the finished cooks. The error is that of
-// ctx.
+// Weigh estimates the effects on one target from the finished cooks. It fails when ctx ends.
 func Weigh(ctx context.Context, cooks []*frame.Cook, t Target, opt Options) (Report, error) {
 	r := Report{Target: t}
 	a := t.answers(ctx, cooks, opt, &r)
@@ -123,16 +121,16 @@ func Weigh(ctx context.Context, cooks []*frame.Cook, t Target, opt Options) (Rep
 	}
 	r.Cooks = len(a.cooks)
 	if r.Cooks < fewestCooks {
-		r.Says = append(r.Says, fmt.Sprintf("%s with %s to go by: too few to tell anything apart. %d are the least, a few dozen tell something.", measure.Count(r.Cooks, "cook"), t.needs(), fewestCooks))
+		r.Says = append(r.Says, fmt.Sprintf("%s with %s: too few to compare. At least %d are needed; a few dozen show more.", measure.Count(r.Cooks, "cook"), t.needs(), fewestCooks))
 		return r, nil
 	}
 	d := newDesign(a.cooks, t, opt, &r)
 	switch {
 	case alike(a.y):
-		r.Says = append(r.Says, fmt.Sprintf("All %d cooks came out alike: there is nothing to explain.", r.Cooks))
+		r.Says = append(r.Says, fmt.Sprintf("All %d cooks came out alike, so there is nothing to explain.", r.Cooks))
 		return r, nil
 	case len(d.fields) == 0:
-		r.Says = append(r.Says, fmt.Sprintf("Nothing that may matter differs among these %d cooks: change one thing at a time.", r.Cooks))
+		r.Says = append(r.Says, fmt.Sprintf("Nothing that may matter differs among these %d cooks. Change one thing at a time.", r.Cooks))
 		return r, nil
 	}
 	problem := d.liking(t, a)
@@ -150,10 +148,10 @@ func Weigh(ctx context.Context, cooks []*frame.Cook, t Target, opt Options) (Rep
 	return r.fill(d, a, post), nil
 }
 
-// alike reports values that are all the same.
+// alike reports whether all values are equal.
 func alike(y []float64) bool { return slices.Max(y)-slices.Min(y) < 1e-9 }
 
-// fill turns the fitted effects into the lines of the report.
+// fill adds the fitted effects to the report.
 func (r Report) fill(d *design, a answers, post bayes.Posterior) Report {
 	means := make([]float64, len(d.columns))
 	for k := range means {
@@ -180,26 +178,26 @@ func (r Report) fill(d *design, a answers, post bayes.Posterior) Report {
 	return r
 }
 
-// filler turns fields into candidates.
+// filler makes candidates of fields.
 type filler struct {
 	*design
 	post *bayes.Posterior
 	t    Target
-	unit func(float64) float64 // of the answer in that of the target
-	rest []float64             // what all effects leave of each answer
+	unit func(float64) float64 // converts an effect on the answer to the unit of the target
+	rest []float64             // answers minus all effects
 }
 
-// inclusion[k] is the probability that field k does anything, 0 to 1.
+// inclusion returns the probability of an effect for each field, 0 to 1.
 func (d *design) inclusion(post bayes.Posterior) []float64 {
-	// A column that belongs to no field has the first term.
+	// The column that belongs to no field, if any, has the first term.
 	return post.Inclusion[len(post.Inclusion)-len(d.fields):]
 }
 
-// inEight is half of the range that holds 8 in 10 of a normal, in standard
+// inEight is half the width of the middle 80 % of a normal distribution, in standard
 // deviations.
 const inEight = 1.2816
 
-// candidate turns the fitted effect of a field into its lines of the report.
+// candidate returns the lines of a field.
 func (f *filler) candidate(of *field, inclusion float64) Candidate {
 	c := Candidate{Column: of.spec.column, Inclusion: inclusion, Known: of.known, SameAs: of.same, Reads: Little}
 	for _, v := range of.values {
@@ -213,7 +211,7 @@ func (f *filler) line(of *field, v value) Line {
 	x, expected := make([]float64, len(f.columns)), v.expected
 	x[v.at] = 1
 	if of.base == "" && of.spec.column.Kind == frame.Word {
-		// One of many, against the others as often as there are of each.
+		// One of many values: compare it with the mean of the others, weighted by cooks.
 		for _, o := range of.values {
 			if o.at != v.at {
 				share := float64(o.with) / float64(of.known-v.with)
@@ -243,7 +241,7 @@ func (f *filler) line(of *field, v value) Line {
 			return l
 		}
 	}
-	// Settled is two standard errors.
+	// An effect counts as shown at two standard errors.
 	size := worth
 	if l.Reads == Maybe || 2*sd < worth && !small {
 		size = math.Max(math.Abs(in.Mean()), sd/2)
@@ -266,8 +264,7 @@ func roundUp(n float64) int {
 	return int(math.Ceil(n/step) * step)
 }
 
-// residuals are what effects of these means together leave of each cook's answer,
-// about the mean.
+// residuals returns each cook's answer minus the mean and all effects of these sizes.
 func (d *design) residuals(a answers, means []float64) []float64 {
 	rest := make([]float64, len(a.y))
 	mean := meanOf(a.y)
@@ -283,8 +280,8 @@ func (d *design) residuals(a answers, means []float64) []float64 {
 	return rest
 }
 
-// points are the cooks that noted a column, each with what the other columns
-// leave of its answer.
+// points returns the cooks that noted a column, each with its answer minus the effects of
+// the other columns.
 func (d *design) points(column int, rest []float64, slope float64, unit func(float64) float64) []Point {
 	mean := meanOf(d.columns[column])
 	var out []Point

@@ -203,8 +203,8 @@ func TestCannotTell(t *testing.T) {
 		{"all alike", alike(9), Time, ten, "alike"},
 		{"nothing differs", varied(9, func(int, *journal.Cook) {}), Time, ten, "Nothing that may matter differs"},
 		{"no scores", alike(9), Bark, ten, "too few"},
-		{"one eater", one("RT"), Overall, ten, "One eater, RT"},
-		{"no overlap", one("RT", "MB"), Overall, ten, "circles"},
+		{"one eater", one("RT"), Overall, ten, "Only one eater, RT"},
+		{"no overlap", one("RT", "MB"), Overall, ten, "groups"},
 		{"more things than cooks", varied(6, func(i int, c *journal.Cook) {
 			c.Pan, c.Pit, c.Supplier = []string{"hot", "dry"}[i%2], []string{"drum", "brick"}[i/3], []string{"a", "b", "b", "a", "a", "b"}[i]
 			c.Wood = []journal.Wood{{Kind: []string{"oak", "cherry", "cherry", "oak", "cherry", "oak"}[i]}}

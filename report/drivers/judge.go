@@ -105,7 +105,7 @@ func (t Tasters) of(c *journal.Cook, k int) []string {
 	var out []string
 	n := t.Cooks[k].N
 	if n == 1 {
-		out = append(out, "One eater is one eater.")
+		out = append(out, "Only one eater scored it.")
 	}
 	group, elsewhere := t.Cooks[k].Group, 0
 	for i := range t.Cooks {
@@ -116,11 +116,11 @@ func (t Tasters) of(c *journal.Cook, k int) []string {
 	others := len(t.Cooks) - 1
 	switch {
 	case others == 0:
-		return append(out, "No other cook is scored: strict eaters cannot be told yet, so the scores are as given.")
+		return append(out, "No other cook is scored, so the scores are not yet corrected for strict eaters.")
 	case elsewhere == 0:
-		return append(out, fmt.Sprintf("Nobody who scored this one scored another of the %s: whether they are severe cannot be told, so adjusted leans towards the mean of the others.", measure.Count(others, "other cook")))
+		return append(out, fmt.Sprintf("Nobody who scored this one scored another of the %s, so it is not known how strict they are; \"adjusted\" is nearer the mean of the others.", measure.Count(others, "other cook")))
 	case elsewhere < others:
-		out = append(out, fmt.Sprintf("Held against %s; the eaters of the other %d never ate from the same cook as these.", measure.Count(elsewhere, "cook"), others-elsewhere))
+		out = append(out, fmt.Sprintf("Compared with %s; the eaters of the other %d never ate from the same cook as these.", measure.Count(elsewhere, "cook"), others-elsewhere))
 	}
 	var hard, kind []string
 	for j, name := range t.Names {

@@ -36,13 +36,13 @@ func TestJudge(t *testing.T) {
 		fair  float64 // Adjusted of overall
 		words []string
 	}{
-		{"alone in the journal", tasted(20, map[string]int{"RT": 5}), nil, 5, []string{"One eater", "No other cook is scored"}},
+		{"alone in the journal", tasted(20, map[string]int{"RT": 5}), nil, 5, []string{"Only one eater", "No other cook is scored"}},
 		{"two alone in the journal", tasted(20, map[string]int{"RT": 5, "MB": 8}), nil, 6.5, []string{"No other cook is scored"}},
-		{"the strict one alone", tasted(20, map[string]int{"RT": 5}), table, 5.9, []string{"One eater", "RT scores 1.0 lower", "agree in part"}},
+		{"the strict one alone", tasted(20, map[string]int{"RT": 5}), table, 5.9, []string{"Only one eater", "RT scores 1.0 lower", "agree in part"}},
 		{"the kind one, typed in small letters", tasted(20, map[string]int{"mb": 8}), table, 7.1, []string{"MB scores 1.0 higher"}},
 		{"a stranger", tasted(20, map[string]int{"AL": 9}), table, 7.55, []string{"Nobody who scored this one scored another of the 10 other cooks"}},
-		{"among those it is held against", table[3], table, 7, []string{"RT scores"}},
-		{"of a circle of two cooks", tasted(20, map[string]int{"AL": 9}), append([]journal.Cook{tasted(19, map[string]int{"AL": 8})}, table...), 7.7, []string{"Held against 1 cook; the eaters of the other 10"}},
+		{"among those it is compared with", table[3], table, 7, []string{"RT scores"}},
+		{"of a group of two cooks", tasted(20, map[string]int{"AL": 9}), append([]journal.Cook{tasted(19, map[string]int{"AL": 8})}, table...), 7.7, []string{"Compared with 1 cook; the eaters of the other 10"}},
 		{"not scored", cook(20, 10, nil), table, 0, nil},
 	} {
 		j := Judge(&c.cook, frame.Cooks(c.all))

@@ -104,7 +104,7 @@ func (d *design) next(inclusion []float64) string {
 	if len(of) > 1 {
 		about = strings.Join(of[:len(of)-1], ", ") + " and " + about
 	}
-	return fmt.Sprintf("Next cook to learn most, about %s: %s, %s.", about, d.usualCut(), strings.Join(words, ", "))
+	return fmt.Sprintf("To learn most about %s, cook next: %s, %s.", about, d.usualCut(), strings.Join(words, ", "))
 }
 
 // words returns the values the person has used.

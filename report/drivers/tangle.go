@@ -47,7 +47,7 @@ func (d *design) tangle(candidates []Candidate) {
 		})
 		if len(c.Tangles) == 0 {
 			if share, ok := d.held(f, columns, r); ok && share > heldFrom {
-				c.Tangles = append(c.Tangles, Tangle{With: "several together", Correlation: math.Sqrt(share), Says: fmt.Sprintf("%.0f %% of its ups and downs went with the other things together: it may be them.", 100*share)})
+				c.Tangles = append(c.Tangles, Tangle{With: "several together", Correlation: math.Sqrt(share), Says: fmt.Sprintf("%.0f %% of its variation goes with the other things together: they may be the cause.", 100*share)})
 			}
 		}
 	}
@@ -80,7 +80,7 @@ func (d *design) pair(f, g *field, correlations *mat.SymDense) (t Tangle, ok boo
 		both = t.Table[0][1]
 	}
 	had := strings.NewReplacer("were without ", "had not ", "were with ", "had ").Replace("were " + g.side(gv, best > 0))
-	t.Says = fmt.Sprintf("%d of the %s %s %s: it may be that.", both, measure.Count(with, "cook"), t.This, had)
+	t.Says = fmt.Sprintf("%d of the %s %s %s: that may be the cause.", both, measure.Count(with, "cook"), t.This, had)
 	return t, true
 }
 

@@ -12,11 +12,10 @@ import (
 	"ashbook/report/numeric/raters"
 )
 
-// Target is what is to be explained.
+// Target is the result whose causes are estimated.
 type Target uint8
 
-// The targets: the whole time, the scores adjusted
-// for the eaters, and the yield.
+// The targets: the time from on to off, the scores, corrected for the eaters, and the yield.
 const (
 	Time Target = iota
 	Tenderness
@@ -31,12 +30,12 @@ const (
 
 var targetNames = [targets]string{"time", "tenderness", "moisture", "bark", "smoke", "salt", "overall", "yield"}
 
-// Targets lists their names, as ParseTarget reads them.
+// Targets returns the names that ParseTarget reads.
 func Targets() []string { return slices.Clone(targetNames[:]) }
 
 func (t Target) String() string { return targetNames[t] }
 
-// ParseTarget reads a target by its name.
+// ParseTarget returns the target of that name.
 func ParseTarget(s string) (Target, error) {
 	if i := slices.Index(targetNames[:], s); i >= 0 {
 		return Target(i), nil
@@ -44,8 +43,7 @@ func ParseTarget(s string) (Target, error) {
 	return 0, fmt.Errorf("target %q: one of %v expected", s, targetNames)
 }
 
-// Unit is what effects are in: "min", "points" or, of the yield, "%": points of
-// the share of the weight that comes off.
+// Unit returns the unit of effects: "min", "points", or "%" of the weight on for the yield.
 func (t Target) Unit() string {
 	switch t {
 	case Time:
@@ -56,7 +54,7 @@ func (t Target) Unit() string {
 	return "points"
 }
 
-// unit turns an effect on the answer into the unit of the target.
+// unit returns a function that converts an effect on the answer to Unit.
 func (t Target) unit(typical float64) func(float64) float64 {
 	switch t {
 	case Time:
@@ -67,8 +65,8 @@ func (t Target) unit(typical float64) func(float64) float64 {
 	return func(points float64) float64 { return points }
 }
 
-// worth is the smallest effect worth knowing, in the unit of the answer
-// (chosen: half an hour in ten, half a point, two hundredths of the weight).
+// worth returns the least effect worth knowing, in the unit of the answer (chosen: half an
+// hour in ten, half a point, 2 % of the weight).
 func (t Target) worth() float64 {
 	switch t {
 	case Time:
@@ -79,7 +77,7 @@ func (t Target) worth() float64 {
 	return .5
 }
 
-// needs names what a cook must have for the target.
+// needs says what a cook must have noted for the target.
 func (t Target) needs() string {
 	switch t {
 	case Time:
@@ -90,12 +88,12 @@ func (t Target) needs() string {
 	return "a score for " + t.String()
 }
 
-// fewestCooks from which anything is worked out (chosen: with five, two on one
-// side and three on the other can just differ by more than they scatter).
+// fewestCooks is the least number of cooks for a report (chosen: with five, two on one side
+// and three on the other can just differ by more than their scatter).
 const fewestCooks = 5
 
-// strangest is how far a time may lie from the engine's, as a factor, before a
-// slip of the pen is likelier than a slow cook (chosen).
+// strangest is the greatest ratio of a time to the simulated one that is believed; beyond
+// it a wrong entry is more likely (chosen).
 const strangest = 3.0
 
 // Tasters is what the scores say of those who gave them.
@@ -109,7 +107,7 @@ type Tasters struct {
 type answers struct {
 	cooks   []*frame.Cook
 	y       []float64
-	weights []float64 // nil: alike
+	weights []float64 // nil: equal
 }
 
 func (a *answers) add(c *frame.Cook, y float64) {
@@ -144,9 +142,9 @@ func times(ctx context.Context, cooks []*frame.Cook, opt Options, r *Report) (a 
 		ratio := took.Hours() / expected
 		switch {
 		case !known || !(expected > 0) || math.IsInf(expected, 0):
-			why = "the physics gives it no time"
+			why = "the physics model finds no end for it"
 		case ratio > strangest || ratio < 1/strangest:
-			why = fmt.Sprintf("it took %.1f times what the physics gives: a wrong entry?", ratio)
+			why = fmt.Sprintf("it took %.1f times as long as the physics expects: a wrong entry?", ratio)
 		default:
 			a.add(c, math.Log(took.Hours()))
 			hours = append(hours, took.Hours())
@@ -223,16 +221,16 @@ func Taste(cooks []*frame.Cook, trait journal.Trait) (t Tasters, asked []*frame.
 	return t, asked
 }
 
-// Says tells in whole sentences how far the scores can be trusted.
+// Says returns sentences on how reliable the scores are.
 func (t Tasters) Says() []string {
 	var out []string
 	switch n := len(t.Names); {
 	case n == 0:
 		return []string{"Nobody scored it."}
 	case n == 1:
-		out = append(out, fmt.Sprintf("One eater, %s: there is nobody to hold these scores against.", t.Names[0]))
+		out = append(out, fmt.Sprintf("Only one eater, %s, so there are no other scores to compare with.", t.Names[0]))
 	case t.Groups > 1:
-		out = append(out, fmt.Sprintf("The eaters fall into %d circles that never ate from the same cook: scores of one circle cannot be held against those of another.", t.Groups))
+		out = append(out, fmt.Sprintf("The eaters fall into %d groups that never ate from the same cook, so scores of different groups cannot be compared.", t.Groups))
 	}
 	if t.EatersDiffer.Made && t.EatersDiffer.P < .05 {
 		low, high := 0, 0
