@@ -87,7 +87,7 @@ func until(c *journal.Cook, piece int, now time.Time) []journal.Reading {
 	return out
 }
 
-// fell finds the deepest fall below an earlier core that two readings in a row show.
+// fell finds the deepest fall of a core that two readings in a row confirm.
 func fell(readings []journal.Reading) (at time.Time, from, to float64, ok bool) {
 	top, deepest := math.Inf(-1), fellBy
 	for k := 1; k+1 < len(readings); k++ {

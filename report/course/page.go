@@ -36,24 +36,7 @@ func Page(c *journal.Cook, units measure.System, now time.Time, expected []Expec
 		last = now.In(zone)
 	}
 	v := Course{Cook: c, Units: units, Zone: zone, Now: last, Pit: c.PitReadings(), Band: expected}
-	slowest := 0
-	for i := range max(1, len(c.Pieces)) {
-		a, aok := c.OffAt(i)
-		b, bok := c.OffAt(slowest)
-		if !aok && bok || aok && bok && a.After(b) {
-			slowest = i
-		}
-	}
-	for i := range max(1, len(c.Pieces)) {
-		core := Core{Name: "core", Kind: chart.Other, Readings: c.CoreReadings(i)}
-		if i < len(c.Pieces) && c.Pieces[i].Name != "" {
-			core.Name = c.Pieces[i].Name
-		}
-		if i == slowest {
-			core.Kind = chart.Main
-		}
-		v.Cores = append(v.Cores, core)
-	}
+	v.Cores = coresOf(c)
 	ch := v.Chart()
 	ch.Marks, ch.Rules, ch.YTitle = nil, nil, measure.Degrees(0, units).Unit.Symbol
 	from, end := on, last
@@ -89,6 +72,31 @@ func Page(c *journal.Cook, units measure.System, now time.Time, expected []Expec
 	ch.Band = slices.DeleteFunc(ch.Band, func(i chart.Interval) bool { return i.X > ch.To })
 	ch.Lanes = append(lanes(c, ch), forecasts(ch, said)...)
 	return ch
+}
+
+// coresOf returns the readings of each piece. The piece that came off last, or has not, is
+// chart.Main.
+func coresOf(c *journal.Cook) []Core {
+	slowest := 0
+	for i := range max(1, len(c.Pieces)) {
+		a, aok := c.OffAt(i)
+		b, bok := c.OffAt(slowest)
+		if !aok && bok || aok && bok && a.After(b) {
+			slowest = i
+		}
+	}
+	var out []Core
+	for i := range max(1, len(c.Pieces)) {
+		core := Core{Name: "core", Kind: chart.Other, Readings: c.CoreReadings(i)}
+		if i < len(c.Pieces) && c.Pieces[i].Name != "" {
+			core.Name = c.Pieces[i].Name
+		}
+		if i == slowest {
+			core.Kind = chart.Main
+		}
+		out = append(out, core)
+	}
+	return out
 }
 
 // forecasts returns a lane for each forecast.

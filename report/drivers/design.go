@@ -125,7 +125,7 @@ type design struct {
 type Row func(frame.Column) frame.Value
 
 // mostTime is the greatest number of fields for time. It is larger than for scores, because
-// those that the physics knows are always included.
+// causes that the simulation includes are not optional.
 const mostTime = 20
 
 func (t Target) most() int {
@@ -273,7 +273,7 @@ func (d *design) addWords(f *field) {
 		}
 	}
 	if d.all && f.spec.column.Name == frame.Wrap {
-		least = 1 // the physics knows its effect
+		least = 1 // the simulation gives its effect
 	}
 	var words []string
 	for w, n := range counts {

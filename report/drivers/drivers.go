@@ -21,7 +21,7 @@ type Options struct {
 	// Engine returns the simulated hours of a finished cook with its noted pit, wrap,
 	// weight and off core. With nil, no report on time is possible.
 	Engine  func(*frame.Cook) (hours float64, ok bool)
-	Context model.Context  // what the physics knows besides a cook
+	Context model.Context  // pits and settings for the simulation
 	Units   measure.System // units in which changes are printed
 }
 
@@ -33,7 +33,7 @@ const (
 	Likely Reads = iota
 	Maybe
 	CannotTell
-	Little // enough cooks to know that the effect is small
+	Little // the effect is known to be small
 )
 
 // String returns the printed words.

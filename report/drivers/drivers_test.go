@@ -208,7 +208,7 @@ func TestCannotTell(t *testing.T) {
 		{"more things than cooks", varied(6, func(i int, c *journal.Cook) {
 			c.Pan, c.Pit, c.Supplier = []string{"hot", "dry"}[i%2], []string{"drum", "brick"}[i/3], []string{"a", "b", "b", "a", "a", "b"}[i]
 			c.Wood = []journal.Wood{{Kind: []string{"oak", "cherry", "cherry", "oak", "cherry", "oak"}[i]}}
-			c.Weather.Air = measure.Degrees(float64(i*7%11), measure.Metric) // not the weight: the physics knows its effect
+			c.Weather.Air = measure.Degrees(float64(i*7%11), measure.Metric) // not the weight: the simulation gives its effect
 			c.Salted.Rate = measure.Rate{Base: float64(5 + i*3%8), Known: true}
 			c.Fuel.Kind, c.Weather.Wind = []string{"lump", "lump", "briquettes"}[i%3], measure.Speed{Base: float64(i * 4 % 9), Known: true}
 		}), Time, ten, "nothing stands out"},
@@ -321,8 +321,8 @@ func TestRealCooks(t *testing.T) {
 	r := weigh(t, cooks, Time, Options{Engine: Engine(&forecast.Forecaster{})})
 	sound(t, r)
 	t.Log("\n" + print(r))
-	// What the physics knows may be likely from the start; a dozen cooks cannot show
-	// anything else.
+	// Causes that the simulation includes may be likely from the start; a dozen cooks
+	// cannot show others.
 	physical := map[string]bool{"heaviest piece": true, "thickest piece": true, "pit, mean": true, "core when it came off": true, "core when it went on": true, "wrap": true}
 	for _, c := range r.Candidates {
 		if c.Reads == Likely && !physical[c.Column.Name] {

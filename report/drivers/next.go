@@ -1,6 +1,7 @@
 package drivers
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -19,14 +20,14 @@ const (
 	ridge     = .5
 )
 
-// next says which cook would teach most. It tries all combinations of a pit the person uses
-// and of used values of the most uncertain words, and takes the one that most reduces the
-// variance of the uncertain effects; "" if no effect is uncertain.
-func (d *design) next(inclusion []float64) string {
-	type open struct {
-		f      *field
-		weight float64
-	}
+// open is an uncertain effect of a word, with the weight of its variance.
+type open struct {
+	f      *field
+	weight float64
+}
+
+// uncertain returns the words whose effect is least certain, at most mostAsked.
+func (d *design) uncertain(inclusion []float64) []open {
 	var asked []open
 	for i, f := range d.fields {
 		p := inclusion[i]
@@ -34,18 +35,15 @@ func (d *design) next(inclusion []float64) string {
 			asked = append(asked, open{f, w})
 		}
 	}
-	slices.SortStableFunc(asked, func(x, y open) int {
-		switch {
-		case x.weight > y.weight:
-			return -1
-		case x.weight < y.weight:
-			return 1
-		}
-		return 0
-	})
-	if len(asked) > mostAsked {
-		asked = asked[:mostAsked]
-	}
+	slices.SortStableFunc(asked, func(x, y open) int { return cmp.Compare(y.weight, x.weight) })
+	return asked[:min(len(asked), mostAsked)]
+}
+
+// next says which cook would teach most. It tries all combinations of a pit the person uses
+// and of used values of the most uncertain words, and takes the one that most reduces the
+// variance of the uncertain effects; "" if no effect is uncertain.
+func (d *design) next(inclusion []float64) string {
+	asked := d.uncertain(inclusion)
 	if len(asked) == 0 {
 		return ""
 	}
@@ -54,27 +52,39 @@ func (d *design) next(inclusion []float64) string {
 		return ""
 	}
 	weights := make([]float64, len(d.columns))
-	for _, o := range asked {
-		for _, v := range o.f.values {
-			weights[v.at] = o.weight
-		}
-	}
-	choices := make([]*field, 0, mostAsked+1)
+	var choices []*field
 	for _, f := range d.fields {
 		if f.spec.column.Name == frame.Pit {
 			choices = append(choices, f)
 		}
 	}
+	var of []string
 	for _, o := range asked {
-		choices = append(choices, o.f)
+		for _, v := range o.f.values {
+			weights[v.at] = o.weight
+		}
+		choices, of = append(choices, o.f), append(of, o.f.spec.column.Name)
 	}
-	best, words := 0.0, []string(nil)
-	row := make([]float64, len(d.columns))
+	words := d.best(choices, func(row []float64) float64 { return gain(inverse, row, weights) })
+	if words == nil {
+		return ""
+	}
+	about := of[len(of)-1]
+	if len(of) > 1 {
+		about = strings.Join(of[:len(of)-1], ", ") + " and " + about
+	}
+	return fmt.Sprintf("To learn most about %s, cook next: %s, %s.", about, d.usualCut(), strings.Join(words, ", "))
+}
+
+// best returns the phrases of the combination of values with the greatest positive gain, one
+// value of each choice; nil if there is none. A row is centred, 0 in all other columns.
+func (d *design) best(choices []*field, gain func(row []float64) float64) (words []string) {
+	most, row := 0.0, make([]float64, len(d.columns))
 	var compose func(k int, said []string)
 	compose = func(k int, said []string) {
 		if k == len(choices) {
-			if g := gain(inverse, row, weights); g > best {
-				best, words = g, slices.Clone(said)
+			if g := gain(row); g > most {
+				most, words = g, slices.Clone(said)
 			}
 			return
 		}
@@ -93,18 +103,7 @@ func (d *design) next(inclusion []float64) string {
 		}
 	}
 	compose(0, nil)
-	if words == nil {
-		return ""
-	}
-	var of []string
-	for _, o := range asked {
-		of = append(of, o.f.spec.column.Name)
-	}
-	about := of[len(of)-1]
-	if len(of) > 1 {
-		about = strings.Join(of[:len(of)-1], ", ") + " and " + about
-	}
-	return fmt.Sprintf("To learn most about %s, cook next: %s, %s.", about, d.usualCut(), strings.Join(words, ", "))
+	return words
 }
 
 // words returns the values the person has used.

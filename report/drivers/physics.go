@@ -117,7 +117,7 @@ const lightest = .3
 const coolest = 112.0
 
 // slope returns the simulated effect of one step of a number, or of a value of a word, ln;
-// ok is false if the physics does not know it or a simulation does not end.
+// ok is false if the simulation does not include it or does not end.
 func (d *design) slope(w *model.Context, at trial, f *field, v value) (ln float64, ok bool) {
 	step, b, a := f.spec.step, at, at
 	switch f.spec.column.Name {

@@ -65,7 +65,7 @@ type PieceForecast struct {
 type BandPoint = model.BandPoint
 
 // Forecaster makes forecasts from past cooks; Experience returns one. The zero Forecaster
-// knows no cooks and no pits. It is safe for concurrent use.
+// has no cooks and no pits. It is safe for concurrent use.
 type Forecaster struct {
 	past   []journal.Cook
 	taught []taught // as long as past

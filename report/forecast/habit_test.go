@@ -118,8 +118,8 @@ func TestLatestCooksTeach(t *testing.T) {
 	}
 }
 
-// The hours to go of a lesson count from its last reading: with the hours up to it they are
-// the length of the cook. Here a reading is noted every three hours.
+// The hours to go of a lesson count from its last reading: added to the hours before that
+// reading, they are the length of the cook. Here a core is noted every three hours.
 func TestLessonsCountFromTheReading(t *testing.T) {
 	curve := truth(5, 110, heat.Usual)
 	end := finishOf(curve, 94)

@@ -19,7 +19,7 @@ import (
 )
 
 // Experience learns from a person's finished cooks: it replays each at several times and
-// compares the simulation with what happened. A cook is replayed when a Forecaster first
+// compares the simulation with the true times. A cook is replayed when a Forecaster first
 // needs it. It is safe for concurrent use.
 type Experience struct {
 	cooks    []journal.Cook
@@ -30,18 +30,18 @@ type Experience struct {
 
 	mutex  sync.Mutex // guards what follows
 	last   *Forecaster
-	chosen []int // indexes of the cooks that last knows
+	chosen []int // indexes of the cooks of last
 }
 
 // Options configures Learn.
 type Options struct {
-	Cache *cache.Cache // stores what each cook taught; nil: not stored
+	Cache *cache.Cache // stores the results of each replay; nil: not stored
 	// Progress, if not nil, is called after each replayed cook, never concurrently for one
 	// Forecaster.
 	Progress func(done, of int)
 }
 
-// lesson holds what one cook teaches.
+// lesson holds what was learned from one cook, once known is set.
 type lesson struct {
 	sum    func() string // hash of all that taught depends on
 	mutex  sync.Mutex    // held during the replay
@@ -49,7 +49,7 @@ type lesson struct {
 	taught taught
 }
 
-// taught is what one cook teaches.
+// taught is what is learned from one cook.
 type taught struct {
 	Lessons []people.Lesson
 	Marks   Marks
@@ -78,7 +78,7 @@ func Learn(cooks []journal.Cook, pits map[string]journal.Pit, settings journal.S
 	return x
 }
 
-// replay works out what cook i teaches, if not yet known. It fails when ctx ends.
+// replay learns from cook i, unless it has been. It fails when ctx ends.
 func (x *Experience) replay(ctx context.Context, i int) error {
 	l := &x.lessons[i]
 	l.mutex.Lock()
@@ -108,8 +108,7 @@ func Kept[T any](x *Experience, what string, i int, use func(*journal.Cook) bool
 	return cache.Of(x.options.Cache, work, from)
 }
 
-// teach works out what a cook teaches, from it, its pit and the settings alone. It fails
-// when ctx ends.
+// teach learns from a cook, its pit and the settings alone. It fails when ctx ends.
 func (x *Experience) teach(ctx context.Context, c *journal.Cook) (taught, error) {
 	took, _ := courseOf(c)
 	t := taught{Marks: marksOf(c, took), Stall: longestStall(c), Wrap: wrapOf(c)}
@@ -160,7 +159,7 @@ func Counts(took time.Duration) bool {
 	return h >= .5 && h <= model.Longest
 }
 
-// Untaught returns a Forecaster that knows the pits but no cook.
+// Untaught returns a Forecaster without cooks.
 func Untaught(pits map[string]journal.Pit, settings journal.Settings) *Forecaster {
 	return &Forecaster{world: model.Context{Pits: pits, Settings: settings}}
 }
@@ -236,7 +235,7 @@ func coldest(j *model.State) (left, since float64, ok bool) {
 	return left, since, ok
 }
 
-// All returns a Forecaster that knows every cook. It fails when ctx ends.
+// All returns a Forecaster with every cook. It fails when ctx ends.
 func (x *Experience) All(ctx context.Context) (*Forecaster, error) {
 	return x.Where(ctx, func(*journal.Cook) bool { return true })
 }
@@ -245,8 +244,8 @@ func (x *Experience) All(ctx context.Context) (*Forecaster, error) {
 // little (chosen).
 const MostCooks = 60
 
-// Where returns a Forecaster that knows the latest MostCooks of the cooks for which use is
-// true. It fails when ctx ends.
+// Where returns a Forecaster with the latest MostCooks of the cooks for which use is true.
+// It fails when ctx ends.
 func (x *Experience) Where(ctx context.Context, use func(*journal.Cook) bool) (*Forecaster, error) {
 	chosen := x.latest(use)
 	x.mutex.Lock()
@@ -286,7 +285,7 @@ func (x *Experience) Latest(use func(*journal.Cook) bool) func(*journal.Cook) bo
 	return func(c *journal.Cook) bool { return latest[c] }
 }
 
-// knowing returns a Forecaster that knows the chosen cooks, which must have been replayed.
+// knowing returns a Forecaster with the chosen cooks, which must have been replayed.
 func (x *Experience) knowing(chosen []int) *Forecaster {
 	f := &Forecaster{world: model.Context{Pits: x.pits, Settings: x.settings, UsualPit: map[string]float64{}}}
 	aims := map[string][]float64{}

@@ -10,8 +10,8 @@ import (
 	"ashbook/samples"
 )
 
-// If a core reading is asked for, the next one noted narrows the range; if it is said to
-// halve the range, it nearly does. Tested on the last third of the samples, whose meat
+// If Moved asks for a core reading, the next one noted narrows the range; if it says that it
+// would halve the range, it nearly does. Tested on the last third of the samples, whose meat
 // follows another model than the forecast's, with the other cooks known, at cores noted at
 // least 45 min after the one before.
 func TestAskedReadingNarrows(t *testing.T) {

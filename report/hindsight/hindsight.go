@@ -176,7 +176,7 @@ func (h Held) Chance() (lo, hi float64) {
 	return claimed - by, math.Min(1, claimed+by)
 }
 
-// held works out Held; moments of one cook must be adjacent.
+// held returns Held; moments of one cook must be adjacent.
 func (r *Report) held() (h Held) {
 	for i := 0; i < len(r.Moments); {
 		cook, held, looks := r.Moments[i].Cook, 0.0, 0.0

@@ -205,7 +205,8 @@ func regression(m moment, past []known) (float64, bool) {
 		}
 		return v
 	}
-	// The ridge: a tenth of a cook with a spread of 1; almost none on the constant.
+	// Prior standard deviations: √10 is a tenth of a cook with a scatter of 1; the constant
+	// is practically free.
 	priors := slices.Repeat([]bayes.Prior{{SD: math.Sqrt(10)}}, d)
 	priors[0].SD = 1000
 	var x [][]float64

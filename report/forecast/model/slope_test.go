@@ -47,7 +47,7 @@ func TestHeatSlope(t *testing.T) {
 	}
 	type point struct {
 		kind    string
-		x, y, h float64 // tens of kelvin; ln(told/simulated), ln told
+		x, y, h float64 // pit in tens of kelvin; ln(stated/simulated hours); ln(stated hours)
 	}
 	var all []point
 	for _, r := range rows[1:] {

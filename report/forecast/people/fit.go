@@ -206,7 +206,7 @@ func realPerson(c *journal.Cook) string {
 	return "hand notes"
 }
 
-// past is what the cooks of one person teach.
+// past holds the lessons of one person.
 type past struct {
 	Lessons []people.Lesson
 	Weight  float64
@@ -288,7 +288,7 @@ func learning(set string, dir fs.FS, knows func(c, o *journal.Cook) bool) (out [
 	return out
 }
 
-// knowing returns a Forecaster that knows the cooks for which use is true.
+// knowing returns a Forecaster with the cooks for which use is true.
 func knowing(x *forecast.Experience, use func(*journal.Cook) bool) *forecast.Forecaster {
 	f, err := x.Where(context.Background(), use)
 	if err != nil {

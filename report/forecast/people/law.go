@@ -30,7 +30,7 @@ type Table struct {
 	Level   float64 // ln of a cook's hours over those of its simulation
 	Raise   float64 // factor on Moment.Raise
 	Scatter float64 // standard deviation of ln hours before a cook
-	Begun   float64 // added to ln hours to go once a reading tells more than the plan; see beginning
+	Begun   float64 // added to ln hours to go once the core is beginning above its start, in part before
 	Gone    float64 // factor on ln of the share of the time that is left
 	Pace    float64 // factor on ln(pace/usual) at the end; see paceFrom
 	Floor   float64 // h, standard deviation of when people decide to take it off

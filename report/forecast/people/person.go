@@ -231,7 +231,7 @@ func (s *Spreads) near(a, b *trait) float64 {
 	return 1
 }
 
-// kin reports whether one moment tells anything about another: both poultry or neither,
+// kin reports whether two moments are comparable: both poultry or neither,
 // both pits only set or both measured.
 func kin(a, b *trait) bool { return a.Bird == b.Bird && a.Setting == b.Setting }
 
