@@ -75,17 +75,17 @@ func (p *part) followed(v curve) Range {
 	}
 	p.gapFinding(p.meat.Name, "core", read)
 	if !p.belowHold(v, table, how) && table.Sub(lastHot) > p.outLimit(v, table) {
-		weight, text := Note, fmt.Sprintf("%s from the last moment it was known to be hot (%s) to %s, and no reading between.", measure.FormatHours(table.Sub(lastHot).Hours()), p.clock(lastHot), how)
-		do := "Read it now; below " + p.temp(journal.SafeHold) + " the four hours are running." + toldNow
+		weight, text := Note, fmt.Sprintf("%s passed from the last time it was known to be hot (%s) to %s, without a reading.", measure.FormatHours(table.Sub(lastHot).Hours()), p.clock(lastHot), how)
+		do := "Read it now; below " + p.temp(journal.SafeHold) + " it has four hours in all." + toldNow
 		switch noted := wasServed || wasChilled; {
 		case !noted && (p.served || table.Sub(lastHot) > mealOver):
 			text = "After " + p.clock(lastHot) + " nothing was noted: neither how hot it was kept, nor when it was served or chilled."
-			do = "Write down when it is served, and what it is then."
+			do = "Note when it is served, and its core then."
 		case noted && table.Sub(lastHot).Hours() > FourHours:
-			weight, do = Ask, "What is left: unless a reading shows it stayed at "+p.temp(journal.SafeHold)+" or above, throw it out."
+			weight, do = Ask, "Throw out what is left, unless a reading shows that it stayed at "+p.temp(journal.SafeHold)+" or above."
 		case noted:
 		case table.Sub(lastHot).Hours() > FourHours:
-			weight, do = DoNow, "Read it now: unless it is at "+p.temp(journal.SafeHold)+" or above, throw it out."+toldNow
+			weight, do = DoNow, "Read it now. If it is below "+p.temp(journal.SafeHold)+", throw it out."+toldNow
 		default:
 			weight = DoNow
 		}
@@ -221,12 +221,12 @@ func (p *part) belowHold(v curve, table time.Time, how string) bool {
 		if q.c < journal.SafeHold {
 			fell, _ := v[max(0, k-1) : k+1].falls(journal.SafeHold)
 			cold := Range{table.Sub(fell.line).Hours(), table.Sub(fell.before).Hours()}
-			weight, do := p.pressing(false), "Serve it, or chill it, within four hours of when it fell; it is not put back to hold."
+			weight, do := p.pressing(false), "Serve or chill it within four hours of when it fell below the limit. Do not hold it again."
 			switch _, chilled := p.firstAfter(journal.Chilled); {
 			case cold.Low > FourHours:
-				do = "Over four hours: throw it out."
+				do = "It was below the limit for over four hours: throw it out."
 			case cold.High > FourHours:
-				do = "Whether it was over four hours cannot be shown; without a reading that shows it, throw it out."
+				do = "It may have been below the limit for over four hours. Throw it out, unless a reading shows less."
 			case p.served || chilled:
 				weight = Note
 			}
@@ -243,8 +243,8 @@ func (p *part) belowHold(v curve, table time.Time, how string) bool {
 		}
 	}
 	if under != nil {
-		p.caution(Finding{Kind: Hold, Weight: Note, Text: fmt.Sprintf("It was read at %s at %s, below the %s this journal holds at.", p.temp(under.c), p.clock(under.at), p.temp(limit)),
-			Rests: "the core readings since it came off", Do: "Serve, or warm the box, before it reaches " + p.temp(journal.SafeHold) + ".", Source: sourceHold})
+		p.caution(Finding{Kind: Hold, Weight: Note, Text: fmt.Sprintf("It was read at %s at %s, below %s, the hot-hold limit of this journal.", p.temp(under.c), p.clock(under.at), p.temp(limit)),
+			Rests: "the core readings since it came off", Do: "Serve it, or warm the box, before it falls to " + p.temp(journal.SafeHold) + ".", Source: sourceHold})
 	}
 	return false
 }
@@ -261,19 +261,19 @@ func (p *part) leftovers(v curve, lastHot time.Time, wasChilled bool, chilled ti
 		return Range{} // not eaten yet
 	}
 	if len(v) < 2 {
-		f := Finding{Kind: Leftovers, Weight: Note, Text: fmt.Sprintf("No reading of the cooling: nothing shows that what was left went from %s to %s in two hours and to %s in four more. The clock starts when the meat falls below %s, not when the plates leave the table.",
+		f := Finding{Kind: Leftovers, Weight: Note, Text: fmt.Sprintf("The cooling was not read, so nothing shows that leftovers went from %s to %s in two hours and to %s in four more. The time counts from when the meat falls below %s, not from the end of the meal.",
 			p.temp(journal.SafeHold), p.temp(CoolHalf), p.temp(ColdHold), p.temp(journal.SafeHold)),
-			Rests: "no chilled noted", Do: "Cool it in thin, open trays; read it; what missed either step is thrown out.", Source: sourceCool}
+			Rests: "when it was chilled was not noted", Do: "Cool it in thin, open trays and read it. Throw out what misses either step.", Source: sourceCool}
 		if left.Known {
-			f.Rests = left.In(p.s.Units) + " left over, no chilled noted"
+			f.Rests = left.In(p.s.Units) + " left over; when it was chilled was not noted"
 		}
 		if wasChilled {
 			f.Rests = "chilled at " + p.clock(chilled)
 			if late := chilled.Sub(lastHot).Hours(); late > FirstCooling {
 				if f.Weight = Ask; late > FourHours {
-					f.Weight, f.Do = DoNow, "Throw it out, unless a reading shows that it was at "+p.temp(journal.SafeHold)+" or above until two hours before."
+					f.Weight, f.Do = DoNow, "Throw it out, unless a reading shows that it was at "+p.temp(journal.SafeHold)+" or above until two hours before it was chilled."
 				}
-				f.Text = fmt.Sprintf("It was chilled %s after the last moment it was known to be hot, later than the two hours from %s to %s. ", measure.FormatHours(late), p.temp(journal.SafeHold), p.temp(CoolHalf)) + f.Text
+				f.Text = fmt.Sprintf("It was chilled %s after the last time it was known to be hot. Two hours are allowed from %s to %s. ", measure.FormatHours(late), p.temp(journal.SafeHold), p.temp(CoolHalf)) + f.Text
 			}
 		}
 		p.caution(f)
@@ -331,13 +331,13 @@ func (p *part) cooled(v curve) Range {
 		weight, do := DoNow, "Throw it out. Next time: small pieces, thin open trays, ice water under them."
 		if o.InTime() {
 			weight = Ask
-			text += fmt.Sprintf(" Whether it was in time cannot be shown: that takes readings near %s and near %s.", p.temp(o.Step.From), p.temp(o.Step.To))
+			text += fmt.Sprintf(" Readings near %s and near %s would show whether it was in time.", p.temp(o.Step.From), p.temp(o.Step.To))
 			do = "Without such a reading, throw it out."
 		}
 		p.caution(Finding{Kind: SlowCooling, Weight: weight, Text: text, Rests: rests, Do: do, Source: FoodCode.Source})
 	}
 	if last.c > ColdHold {
-		p.caution(Finding{Kind: Leftovers, Weight: Note, Text: fmt.Sprintf("The cooling was last read at %s: when it reached %s is not known.", p.temp(last.c), p.temp(ColdHold)),
+		p.caution(Finding{Kind: Leftovers, Weight: Note, Text: fmt.Sprintf("The cooling was last read at %s: when it reached %s was not read.", p.temp(last.c), p.temp(ColdHold)),
 			Rests: rests, Do: fmt.Sprintf("Read on until %s.", p.temp(ColdHold)), Source: sourceCool})
 	}
 	g := GrowthIn(p.c.Cut)
@@ -347,8 +347,8 @@ func (p *part) cooled(v curve) Range {
 		if slices.ContainsFunc(over, func(o Overrun) bool { return !o.InTime() }) {
 			weight = DoNow
 		}
-		p.caution(Finding{Kind: Regrowth, Weight: weight, Text: fmt.Sprintf("While it cooled Clostridium perfringens could have grown by %s log10 without a lag (%s with a usual one, in %s); one log10 is the most that is allowed.", rangeWords(grown), logWords(g.AfterLag(grown.High)), g.name),
-			Rests: rests, Do: "Throw it out if either cooling step was missed. Reheating kills the bacteria but does not undo the rest.", Source: sourceGrowth})
+		p.caution(Finding{Kind: Regrowth, Weight: weight, Text: fmt.Sprintf("While it cooled the bacterium Clostridium perfringens could have grown by %s log10 if it started at once (%s after a usual delay, in %s). One log10 is the most allowed.", rangeWords(grown), logWords(g.AfterLag(grown.High)), g.name),
+			Rests: rests, Do: "Throw it out if either cooling step was missed. Reheating kills the bacteria but not their poisons.", Source: sourceGrowth})
 	}
 	return grown
 }
@@ -363,15 +363,15 @@ func (p *part) reheated(v curve) {
 	if k > 0 && v[k].at.Sub(v[0].at).Hours() <= ReheatWithin {
 		return
 	}
-	text := fmt.Sprintf("It was warmed again from %s and never read at %s.", p.temp(v[0].c), p.temp(ReheatTo))
+	text := fmt.Sprintf("It was warmed again from %s and no reading shows %s.", p.temp(v[0].c), p.temp(ReheatTo))
 	if k > 0 {
-		text = fmt.Sprintf("It was warmed again from %s and took up to %s to %s.", p.temp(v[0].c), measure.FormatHours(v[k].at.Sub(v[0].at).Hours()), p.temp(ReheatTo))
+		text = fmt.Sprintf("It was warmed again from %s and took up to %s to reach %s.", p.temp(v[0].c), measure.FormatHours(v[k].at.Sub(v[0].at).Hours()), p.temp(ReheatTo))
 	}
 	weight := Ask
 	if p.now.Sub(v[len(v)-1].at).Hours() <= FourHours {
 		weight = DoNow
-		text += " Only after that does it count as hot food."
+		text += " It counts as hot food only after that."
 	}
 	p.caution(Finding{Kind: Reheated, Weight: weight, Text: text, Rests: "the core readings from " + p.clock(v[0].at) + " on",
-		Do: "Reheat quickly and right through, once only, and only what was chilled in time.", Source: sourceReheat})
+		Do: "Reheat only what was chilled in time: once, quickly and all through.", Source: sourceReheat})
 }

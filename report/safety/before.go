@@ -18,29 +18,29 @@ const (
 
 // words adds the findings that the notes of the whole cook give reason for.
 func (l *look) words() {
-	l.hears(heard.RawTouched, Finding{Kind: RawJuice, Weight: Ask, Text: "What touched raw meat, a marinade, a brush or a bottle, carries it to the crust, and late in the cook nothing kills it there.",
-		Do: "Boil it first, or throw it away; what went on last needs the heat after it.", Source: sourceRaw})
+	l.hears(heard.RawTouched, Finding{Kind: RawJuice, Weight: Ask, Text: "A marinade, brush or bottle that touched raw meat brings bacteria back to the crust, and late in the cook there is no time left to kill them.",
+		Do: "Boil it first, or throw it away. If it is on the meat already, cook on until the crust was hot again.", Source: sourceRaw})
 	l.hears(heard.Spoiled, Finding{Kind: Spoiled, Weight: Ask, Text: "Meat that smells or feels spoiled, or is past its date, may hold poisons that heat does not destroy.",
 		Do: "Do not taste it; when in doubt, throw it out.", Source: sourceSpoiled})
-	l.hears(heard.PartCooked, Finding{Kind: PartCooked, Weight: Ask, Text: "Meat that was part-cooked and cooled has been through the warm twice: what grew between may have left poisons that heat does not destroy.",
-		Do: "Ask the local code: it wants a written plan for this. Without one, cook it in one go.", Source: sourcePart})
-	l.hears(heard.Fallen, Finding{Kind: Fallen, Weight: Ask, Text: "What lay on the ground, or an animal was at, carries what was there to the meat.",
-		Do: "Raw, rinse and trim it, and cook it right through; cooked, throw that piece away.", Source: sourceFallen})
-	l.hears(heard.Standing, Finding{Kind: Leftovers, Weight: Ask, Text: "Cooked meat was out of the heat and the cold for long: two hours are allowed, one in air over " + l.temp(hotAir) + ", and warming it again does not undo what grew.",
-		Do: "What was out longer, or nobody knows how long: throw it out.", Source: sourceOut + "; " + sourceTime})
-	l.hears(heard.WarmedSlow, Finding{Kind: Reheated, Weight: Ask, Text: "Cold meat warmed slowly, more than once, or to less than " + l.temp(ReheatTo) + " stays for hours where bacteria grow.",
-		Do: "Heat it right through to " + l.temp(ReheatTo) + " within two hours, once, and keep it hot after.", Source: sourceReheat})
-	l.hears(heard.Ill, Finding{Kind: Illness, Weight: Ask, Text: "The notes speak of somebody who is ill: it may be of the food, or be passed on with it.",
-		Do: "Whoever is ill prepares no food until two days after. Ill after the meal: keep what is left cold, marked and uneaten; ask a doctor, and the local health authority.", Source: sourceIll})
+	l.hears(heard.PartCooked, Finding{Kind: PartCooked, Weight: Ask, Text: "Meat that was part-cooked and cooled was warm for hours twice. Bacteria that grew in between may have left poisons that heat does not destroy.",
+		Do: "Ask the local code: it asks for a written plan. Without one, cook it in one go.", Source: sourcePart})
+	l.hears(heard.Fallen, Finding{Kind: Fallen, Weight: Ask, Text: "Meat that fell on the ground, or that an animal was at, has dirt and bacteria on it.",
+		Do: "If it was raw: rinse and trim it, and cook it all through. If it was cooked: throw that piece away.", Source: sourceFallen})
+	l.hears(heard.Standing, Finding{Kind: Leftovers, Weight: Ask, Text: "Cooked meat was neither hot nor cold for long. Two hours are allowed, one in air over " + l.temp(hotAir) + "; warming it again does not remove the poisons of bacteria that grew.",
+		Do: "If it was out longer, or nobody knows how long, throw it out.", Source: sourceOut + "; " + sourceTime})
+	l.hears(heard.WarmedSlow, Finding{Kind: Reheated, Weight: Ask, Text: "Cold meat warmed slowly, more than once, or to less than " + l.temp(ReheatTo) + " has hours in which bacteria grow.",
+		Do: "Heat it all through to " + l.temp(ReheatTo) + " within two hours, once, and keep it hot after.", Source: sourceReheat})
+	l.hears(heard.Ill, Finding{Kind: Illness, Weight: Ask, Text: "The notes mention somebody who is ill. The food may be the cause, or may pass the illness on.",
+		Do: "Who is ill prepares no food until two days after the illness. If somebody fell ill after the meal, keep the leftovers cold and marked, let nobody eat them, and ask a doctor and the local health authority.", Source: sourceIll})
 	if l.dead == nil {
-		l.hears(heard.FireOut, Finding{Kind: DeadFire, Weight: Ask, Text: "The notes speak of a fire that was out, or of a pit without heat, and no reading shows for how long.",
-			Do: "Read the pit and the core. Count all the time between " + l.temp(ColdHold) + " and " + l.temp(journal.SafeHold) + ": over four hours, throw it out. " + toxin, Source: sourceZone})
+		l.hears(heard.FireOut, Finding{Kind: DeadFire, Weight: Ask, Text: "The notes mention a fire that was out, or of a pit without heat, and no reading shows for how long.",
+			Do: "Read the pit and the core. Count all hours in which the meat was between " + l.temp(ColdHold) + " and " + l.temp(journal.SafeHold) + "; if they are more than four, throw it out. " + toxin, Source: sourceZone})
 	}
-	public := l.hears(heard.FedPublic, Finding{Kind: Eaters, Weight: Ask, Text: "Homes, hospitals and nurseries are held to stricter rules than a table of friends.",
+	public := l.hears(heard.FedPublic, Finding{Kind: Eaters, Weight: Ask, Text: "Cooking for homes, hospitals and nurseries has stricter rules than cooking for friends.",
 		Do: "Ask them, and the local food authority, before you cook.", Source: sourceFrail})
 	if !public {
-		l.hears(heard.Frail, Finding{Kind: Eaters, Weight: Note, Text: "Small children, the old, the pregnant and the sick fall ill of what others do not notice.",
-			Do: "For them nothing pink, hot right through to " + l.temp(ReheatTo) + ", and no leftovers that were not cooled in time.", Source: sourceFrail})
+		l.hears(heard.Frail, Finding{Kind: Eaters, Weight: Note, Text: "Small children and old, pregnant or sick people fall ill from food that others eat without harm.",
+			Do: "Give them nothing pink, food heated all through to " + l.temp(ReheatTo) + ", and no leftovers that were not cooled in time.", Source: sourceFrail})
 	}
 }
 
@@ -85,19 +85,19 @@ func (p *part) before() {
 		return
 	}
 	if len(rests) == 0 {
-		p.once(true, Finding{Kind: Warmed, Weight: Ask, Text: "The notes mention the meat, warmth and hours, and do not make clear whether it was out of the cold. Raw meat may be out for two hours, one in air over " + p.temp(hotAir) + ".",
-			Rests: joinMentions(asked), Do: "Was it warm, and for how long? Over two hours, do not serve it without an answer from the local code.", Source: sourceOut})
+		p.once(true, Finding{Kind: Warmed, Weight: Ask, Text: "The notes mention the meat, warmth and hours, and do not make clear whether it was out of the cold. Raw meat may be out for two hours, or one in air over " + p.temp(hotAir) + ".",
+			Rests: joinMentions(asked), Do: "Was it warm, and for how long? If over two hours, do not serve it before you have asked the local food authority.", Source: sourceOut})
 		return
 	}
-	f := Finding{Kind: Warmed, Weight: Ask, Text: "It was warm before it went on: raw meat may be out of the cold for two hours, one in air over " + p.temp(hotAir) + ", and what grew then may have left poisons that heat does not destroy.",
-		Rests: strings.Join(rests, ", "), Do: "How long was it over " + p.temp(ColdHold) + "? Over two hours, do not serve it without an answer from the local code. Thaw in the cold, or in cold water.", Source: sourceOut + "; " + sourceThaw}
+	f := Finding{Kind: Warmed, Weight: Ask, Text: "It was warm before it went on: raw meat may be out of the cold for two hours, or one in air over " + p.temp(hotAir) + ", and bacteria that grew may have left poisons that heat does not destroy.",
+		Rests: strings.Join(rests, ", "), Do: "How long was it over " + p.temp(ColdHold) + "? If over two hours, do not serve it before you have asked the local food authority. Thaw in the cold, or in cold water.", Source: sourceOut + "; " + sourceThaw}
 	switch {
 	case len(night) > 0:
 		f.Weight = p.pressing(p.served)
-		f.Do = "A night out of the cold is over every limit: throw it out."
+		f.Do = "A night out of the cold is longer than any rule allows: throw it out."
 	case len(bath) > 0:
 		f.Text = "It comes from a water bath. Its temperature, its hours and the cooling afterwards matter more than the pit."
-		f.Do = fmt.Sprintf("At %s the table asks for %s at the core; below %s four hours in all. Ask the local code.", p.temp(60), dwellWords(p.kill, 60), p.temp(fahrenheit(130)))
+		f.Do = fmt.Sprintf("The published table asks for %[2]s at a core of %[1]s, and no more than four hours below %[3]s. Ask the local food authority.", p.temp(60), dwellWords(p.kill, 60), p.temp(fahrenheit(130)))
 		f.Source = sourceMeat + "; " + sourceTime
 	}
 	p.once(!read, f)
@@ -125,12 +125,12 @@ func (p *part) aims() {
 		case p.dried:
 			source = sourceJerky
 		}
-		say(LowAim, p.pressing(false), source, raise(least), "The core is to come off at %s; the published least for it is %s.", at, p.temp(least))
+		say(LowAim, p.pressing(false), source, raise(least), "The core is to come off at %s; the published minimum is %s.", at, p.temp(least))
 		return
 	case !counted:
-		say(LowAim, Ask, p.kill.source, raise(least), "The core is to come off at %s, where the table counts nothing.", at)
+		say(LowAim, Ask, p.kill.source, raise(least), "The core is to come off at %s, which is below the published table.", at)
 	case aim < least-.5, p.opened && aim < p.kill.Instant:
-		say(LowAim, Note, p.kill.source, "Read it in the coldest spot, and for that long.", "The core is to come off at %s: the table asks for %s there, the chart for %s and three minutes.", at, measure.FormatHours(dwell/60), p.temp(least))
+		say(LowAim, Note, p.kill.source, "Read the coldest spot, for as long as the table asks.", "The core is to come off at %s: the published table asks for %s at it, the chart for %s and three minutes.", at, measure.FormatHours(dwell/60), p.temp(least))
 	}
 	if pit, ok := p.c.AimPit(p.now); ok && aim > pit-nearPit {
 		say(FarAim, Note, sourcePractice, "Aim the pit higher: aim pit "+p.temp(aim+15)+".", "The core is to reach %s in a pit of %s: it will not get that hot.", at, p.temp(pit))

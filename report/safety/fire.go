@@ -31,7 +31,7 @@ func (l *look) fire() {
 	l.pit = l.c.PitReadings()
 	slices.SortStableFunc(l.pit, func(a, b journal.Reading) int { return a.Time.Compare(b.Time) })
 	if bad := l.doubted(func(it journal.Item) bool { return it.Act == journal.ReadPit }); len(bad) > 0 {
-		l.add(Finding{Kind: Doubtful, Weight: Note, Text: fmt.Sprintf("%d of %d pit readings are doubted and left out: a figure in °F read as °C, a slip, or a probe in the fire.", len(bad), len(bad)+len(l.pit)),
+		l.add(Finding{Kind: Doubtful, Weight: Note, Text: fmt.Sprintf("%d of %d pit readings are left out as impossible: °F noted as °C, a slip of the pen, or a probe in the fire.", len(bad), len(bad)+len(l.pit)),
 			Rests: strings.Join(bad[:min(3, len(bad))], ", "), Do: "Read the pit again. If they are right, note: sure.", Source: sourcePractice})
 	}
 	on, ok := l.c.OnAt()
@@ -44,7 +44,7 @@ func (l *look) fire() {
 	}
 	during := slices.DeleteFunc(slices.Clone(l.pit), func(r journal.Reading) bool { return r.Time.Before(on) || r.Time.After(end) })
 	if len(during) == 0 {
-		l.add(Finding{Kind: NoPit, Weight: Note, Text: "No pit reading while the meat was on: a fire that went down would not show, and the surface is taken to be no warmer than the core.",
+		l.add(Finding{Kind: NoPit, Weight: Note, Text: "No pit reading while the meat was on: nobody would see that a fire went down, so the surface counts as no warmer than the core.",
 			Rests: "the lines from " + l.clock(on) + " on", Do: "Read the pit at the grate.", Source: sourcePractice})
 		return
 	}
@@ -101,7 +101,7 @@ func (l *look) down(pit []journal.Reading, end time.Time, done bool) {
 		weight = Ask
 	}
 	f := Finding{Kind: DeadFire, Weight: weight, Text: text, Rests: fmt.Sprintf("the pit readings from %s to %s", l.clock(worst.from), l.clock(worst.to)),
-		Do:     "Read the core in several places, and just under the surface. Count all the time between " + l.temp(ColdHold) + " and " + l.temp(journal.SafeHold) + ": over four hours, throw it out. " + toxin,
+		Do:     "Read the core in several places, and just under the surface. Count all hours in which the meat was between " + l.temp(ColdHold) + " and " + l.temp(journal.SafeHold) + "; if they are more than four, throw it out. " + toxin,
 		Source: sourceZone}
 	if g := last.Time.Sub(first.Time); g >= unwatched && first.C > last.C {
 		f.Text += fmt.Sprintf(" Nobody read it for %s, so nobody knows how cold it got, or for how long.", measure.FormatHours(g.Hours()))
@@ -119,7 +119,7 @@ func (p *part) cooling() {
 	a, b, c := p.cooking[n-3], p.cooking[n-2], p.cooking[n-1]
 	if c.c < journal.SafeHold && b.c < a.c-journal.Dips && c.c < b.c && len(p.readAfter(c.at)) == 0 {
 		p.caution(Finding{Kind: DeadFire, Weight: p.pressing(false), Text: fmt.Sprintf("The core fell from %s at %s to %s at %s on the grate: the fire went down, or the probe came out.", p.temp(a.c), p.clock(a.at), p.temp(c.c), p.clock(c.at)),
-			Rests: "the last three core readings", Do: "Read the pit and the core now. Count all the time between " + p.temp(ColdHold) + " and " + p.temp(journal.SafeHold) + ": over four hours, throw it out. " + toxin, Source: sourceZone})
+			Rests: "the last three core readings", Do: "Read the pit and the core now. Count all hours in which the meat was between " + p.temp(ColdHold) + " and " + p.temp(journal.SafeHold) + "; if they are more than four, throw it out. " + toxin, Source: sourceZone})
 	}
 }
 
@@ -157,8 +157,8 @@ func (l *look) coldSmoked() bool {
 	if rests == "" {
 		return false
 	}
-	l.add(Finding{Kind: ColdSmoke, Weight: Ask, Text: "Smoke at this heat does not cook: the meat stays raw, and warm enough for bacteria. It is only for meat that was cured with enough salt and for long enough.",
-		Rests: rests, Do: "Ask the local code, and someone who cures meat; cook it to " + l.temp(WholeCut) + " or more before it is eaten, or follow a tested recipe to the gram.", Source: sourceColdSm})
+	l.add(Finding{Kind: ColdSmoke, Weight: Ask, Text: "Smoke at this heat does not cook: the meat stays raw, and warm enough for bacteria. It is only for meat that was cured by a tested recipe.",
+		Rests: rests, Do: "Ask the local food authority and someone who cures meat. Cook it to " + l.temp(WholeCut) + " or more before anybody eats it, or follow a tested recipe to the gram.", Source: sourceColdSm})
 	return true
 }
 
@@ -187,25 +187,25 @@ func (l *look) standing() {
 		Rests: "a fire", Do: "Out of doors only, away from doors and windows; never in a house, garage, tent or vehicle, not even with a window open or to cool down overnight. Headache or dizziness: into the open air, and call for help.", Source: sourceMonoxide}
 	if m := l.heard[heard.UnderRoof]; len(m) > 0 {
 		f.Weight, f.Rests = l.pressing(false), joinMentions(m)
-		f.Text, f.Do = "The notes speak of a fire under a roof. "+f.Text, "Put it in the open air now, away from doors and windows. "+f.Do
+		f.Text, f.Do = "The notes mention a fire under a roof. "+f.Text, "Put it in the open air now, away from doors and windows. "+f.Do
 	}
 	l.add(f)
 	ash := Finding{Kind: Ash, Weight: Standing, Text: "Ash and coals stay hot under a grey skin, for a day and longer.", Rests: "a fire",
 		Do: "Let them go out with the vents shut; then into a metal bin with a lid, out of doors and away from walls.", Source: sourceAsh}
 	if m := l.heard[heard.HotAsh]; len(m) > 0 {
 		ash.Weight, ash.Rests = l.pressing(false), joinMentions(m)
-		ash.Text, ash.Do = "The notes speak of ash or coals where they can set something alight. "+ash.Text, "Get them out of there now, into metal, and water over what was near. "+ash.Do
+		ash.Text, ash.Do = "The notes mention ash or coals where they can set something on fire. "+ash.Text, "Put them into a metal bin now, and pour water over what was near them. "+ash.Do
 	}
 	l.add(ash)
 	flare := Finding{Kind: Flare, Weight: Standing, Text: "A starved fire can flash at the lid when air comes in.", Rests: "a fire under a lid",
 		Do: "Open the vents first, then the lid a hand's breadth, and wait; stand aside, bare arms and face away.", Source: sourcePractice}
 	if m := l.heard[heard.Fluid]; len(m) > 0 {
 		flare.Weight, flare.Rests = Ask, joinMentions(m)
-		flare.Text, flare.Do, flare.Source = "A fluid on a fire that burns, or on coals still hot, flashes back along its stream.", "Dry kindling or a chimney instead; let what was soaked burn off before anything goes on.", sourceFluid
+		flare.Text, flare.Do, flare.Source = "Lighter fluid poured on a fire or on hot coals can burn back to the bottle.", "Use dry kindling or a chimney instead. Let the fluid burn off before any food goes on.", sourceFluid
 	}
 	if m := l.heard[heard.Flames]; len(m) > 0 {
 		flare.Weight, flare.Rests = Ask, joinMentions(m)
-		flare.Text, flare.Do, flare.Source = "Fat burns hotter than charcoal, and water throws it about.", "Lid down and vents shut, gas or power off, no water; if it does not go out at once, stand back and call the fire brigade. What powder or flour fell on is not eaten.", sourceFat
+		flare.Text, flare.Do, flare.Source = "Fat burns hotter than charcoal, and water makes burning fat splash.", "Close lid and vents, turn gas or power off, use no water. If it does not go out at once, stand back and call the fire brigade. Do not eat food that powder from an extinguisher fell on.", sourceFat
 	}
 	l.add(flare)
 }

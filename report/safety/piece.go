@@ -123,7 +123,7 @@ func (p *part) times() {
 		p.off = off
 	case noted && raw.Before(p.on):
 		p.caution(Finding{Kind: Order, Weight: Note, Text: fmt.Sprintf("It came off at %s and went on at %s: one of the times is wrong.", p.clock(raw), p.clock(p.on)),
-			Rests: "the lines on and off", Do: "Put the times right; no sum over time can be relied on until then.", Source: sourcePractice})
+			Rests: "the lines on and off", Do: "Correct the times; until then hours in these cautions may be wrong.", Source: sourcePractice})
 	default:
 		for _, act := range []journal.Act{journal.Rest, journal.Boxed, journal.Pulled, journal.Sliced, journal.Served, journal.Chilled} {
 			if t, ok := p.first(act); ok && (p.off.IsZero() || t.Before(p.off)) {
@@ -131,8 +131,8 @@ func (p *part) times() {
 			}
 		}
 		if !p.off.IsZero() {
-			p.caution(Finding{Kind: Order, Weight: Note, Text: "When it came off was not noted; " + p.clock(p.off) + " was taken.",
-				Rests: "the next line that says so", Do: "Write when it comes off: the holding is counted from there.", Source: sourcePractice})
+			p.caution(Finding{Kind: Order, Weight: Note, Text: "When it came off was not noted; " + p.clock(p.off) + " is assumed.",
+				Rests: "the next line that says so", Do: "Note when it comes off: the hold counts from there.", Source: sourcePractice})
 		}
 	}
 	if p.end = p.off; p.end.IsZero() {
@@ -146,7 +146,7 @@ func (p *part) times() {
 		b, okB := p.first(pair[1])
 		if okA && okB && b.Before(a) {
 			p.caution(Finding{Kind: Order, Weight: Note, Text: fmt.Sprintf("%s at %s is noted before %s at %s: one of the times is wrong.", pair[1].Word(), p.clock(b), pair[0].Word(), p.clock(a)),
-				Rests: "these two lines", Do: "Put the times right; no sum over time can be relied on until then.", Source: sourcePractice})
+				Rests: "these two lines", Do: "Correct the times; until then hours in these cautions may be wrong.", Source: sourcePractice})
 		}
 	}
 }
@@ -157,13 +157,13 @@ func (p *part) kinds() {
 	if m, ok := named(p.c, p.meat, birdWords); ok {
 		p.isBird, p.kill = true, Bird
 		p.why = append(p.why, "a bird")
-		p.once(m.Where != pieceName, Finding{Kind: Poultry, Weight: Note, Text: "A bird is judged at its core, by the poultry table, and whole: " + p.temp(BirdCore) + " in the thickest part of breast and thigh.",
-			Rests: m.String(), Do: "Read it there, clear of the bone, and in the stuffing if there is any.", Source: sourceChart})
+		p.once(m.Where != pieceName, Finding{Kind: Poultry, Weight: Note, Text: "A bird may have bacteria inside, so its core counts, by the table for poultry: " + p.temp(BirdCore) + " in the thickest part of breast and thigh.",
+			Rests: m.String(), Do: "Read it there without touching bone, and in the stuffing if there is any.", Source: sourceChart})
 	}
 	if m, ok := named(p.c, p.meat, mincedWords); ok {
 		p.minced = true
 		p.why = append(p.why, "minced")
-		p.once(m.Where != pieceName, Finding{Kind: Opened, Weight: Note, Text: "Minced meat has its surface all through it: " + p.temp(MincedCut) + " at the core.",
+		p.once(m.Where != pieceName, Finding{Kind: Opened, Weight: Note, Text: "Minced meat has bacteria of the surface all through it, so it needs " + p.temp(MincedCut) + " at the core.",
 			Rests: m.String(), Do: "Read the core of the thickest one.", Source: sourceChart})
 	}
 	if m, ok := named(p.c, p.meat, gameWords); ok {
@@ -182,12 +182,12 @@ func (p *part) kinds() {
 	if len(m) > 0 {
 		p.opened = true
 		p.why = append(p.why, "its inside was opened")
-		p.once(!boned, Finding{Kind: Opened, Weight: Note, Text: "Injected, boned, rolled, brined, needled or stuffed meat carries its surface inside: it is judged at its core, and the core's time in the warm counts.",
+		p.once(!boned, Finding{Kind: Opened, Weight: Note, Text: "Injected, boned, rolled, brined, needled or stuffed meat may have bacteria of the surface inside. So its core counts, and the hours for which the core was warm.",
 			Rests: joinMentions(m), Do: "Read the core where the needle, the knife or the stuffing went.", Source: sourceOpened})
 	}
 	if m := p.heard[heard.Undone]; len(m) > 0 && (p.isBird || p.minced) {
-		p.once(true, Finding{Kind: EndCore, Weight: Ask, Text: "A look does not show that it is cooked through, and this look speaks against it.",
-			Rests: joinMentions(m), Do: "Read the core in the thickest part: " + p.temp(p.leastCore()) + ", or back on the heat.", Source: sourceChart})
+		p.once(true, Finding{Kind: EndCore, Weight: Ask, Text: "Looks do not show that meat is cooked through, and these notes suggest that it was not.",
+			Rests: joinMentions(m), Do: "Read the core in the thickest part: " + p.temp(p.leastCore()) + ", or put it back on the heat.", Source: sourceChart})
 	}
 	p.frozen()
 }
@@ -208,8 +208,8 @@ func (p *part) frozen() {
 		rests = append(rests, joinMentions(m))
 	}
 	if len(rests) > 0 {
-		p.once(!read, Finding{Kind: Frozen, Weight: Note, Text: "It may have gone on part-frozen: the coldest spot need not be where the probe sits, it comes through hours later, and the outside waits in the warm meanwhile.",
-			Rests: strings.Join(rests, ", "), Do: "Read the core in several places before it comes off; the one that was ice last counts.", Source: sourceThaw})
+		p.once(!read, Finding{Kind: Frozen, Weight: Note, Text: "It may have gone on part-frozen: the coldest spot may be away from the probe and is cooked hours later, while the outside stays warm.",
+			Rests: strings.Join(rests, ", "), Do: "Read the core in several places before it comes off; the coldest one counts.", Source: sourceThaw})
 	}
 }
 
@@ -221,26 +221,26 @@ func (p *part) readings() int {
 	total := len(good) + len(bad)
 	if len(bad) > 0 {
 		p.doubt = doubtFrom*len(bad) > total
-		text := fmt.Sprintf("%d of %d core readings are doubted and left out: too hot for meat where water boils at %s, or at odds with the others.", len(bad), total, p.temp(p.boils))
+		text := fmt.Sprintf("%d of %d core readings are left out as impossible: too hot for meat where water boils at %s, or too far from the others.", len(bad), total, p.temp(p.boils))
 		if p.doubt {
-			text += " The others may be wrong in the same way, so no log reduction is worked out."
+			text += " The others may be wrong in the same way, so the reduction of bacteria is not worked out."
 		}
 		p.caution(Finding{Kind: Doubtful, Weight: Note, Text: text, Rests: strings.Join(bad[:min(3, len(bad))], ", "), Do: "Read again. If they are right, note: sure.", Source: sourcePractice})
 	}
 	if len(good) == 0 {
 		weight := p.noCore()
 		if it, ok := p.felt(); ok && weight > Note {
-			p.caution(Finding{Kind: NoCore, Weight: Note, Text: fmt.Sprintf("No core was read; it was felt: %s. A probe goes into a tough cut so only once its collagen has given way, from about %s on.", it.GradeWord(), p.temp(softens)),
-				Rests: "the line " + it.String(), Do: "Read it next time as well: a number can be shown to somebody.", Source: sourceTender})
+			p.caution(Finding{Kind: NoCore, Weight: Note, Text: fmt.Sprintf("No core was read, but a probe felt: %s. It feels like that in a tough cut only when the collagen has melted, from about %s on.", it.GradeWord(), p.temp(softens)),
+				Rests: "the line " + it.String(), Do: "Next time read the core too, so that you have a number to show.", Source: sourceTender})
 		} else if !p.cold && !p.unread(p.on, 0) {
 			p.caution(Finding{Kind: NoCore, Weight: weight, Text: "No usable core reading: nobody can say how far the heat cooked it.",
-				Rests: "the lines of the cook", Do: "Read the core in the thickest part before anybody eats: " + p.temp(p.leastCore()) + " is the published least.", Source: sourceChart})
+				Rests: "the lines of the cook", Do: "Read the core in the thickest part before anybody eats: " + p.temp(p.leastCore()) + " is the published minimum.", Source: sourceChart})
 		}
 		return 0
 	}
 	n := len(good)
 	if n == 1 {
-		p.caution(Finding{Kind: FewReadings, Weight: Note, Text: "A single core reading: how long it was that warm, and how it came there, is not known.",
+		p.caution(Finding{Kind: FewReadings, Weight: Note, Text: "Only one core reading: nobody knows how long it was that warm, or how fast it rose.",
 			Rests: fmt.Sprintf("%s at %s", p.temp(good[0].C), p.clock(good[0].Time)), Do: "Read again, and in another place.", Source: sourcePractice})
 	}
 	if start := good[0].Time; !p.on.IsZero() && start.Sub(p.on) > startLater {
@@ -276,7 +276,7 @@ func (p *part) jumps() {
 	for k := 1; k < len(p.core); k++ {
 		a, b := p.core[k-1], p.core[k]
 		if b.jump && !b.at.After(p.end) {
-			p.caution(Finding{Kind: Doubtful, Weight: Note, Text: fmt.Sprintf("The core goes from %s to %s in %s: faster than meat can. A slip of the pen, another unit, or a probe that was moved; the stretch counts at its worse end.",
+			p.caution(Finding{Kind: Doubtful, Weight: Note, Text: fmt.Sprintf("The core goes from %s to %s in %s: faster than meat can. It may be a slip of the pen, another unit, or a probe that was moved; the worse of the two counts for the time between them.",
 				p.temp(a.c), p.temp(b.c), measure.FormatHours(b.at.Sub(a.at).Hours())),
 				Rests: fmt.Sprintf("the readings of %s and %s", p.clock(a.at), p.clock(b.at)), Do: "Read again with the probe in the thickest part.", Source: sourcePractice})
 			return
@@ -301,7 +301,7 @@ func (p *part) early(skin curve) {
 		}
 		if logs < p.kill.Required {
 			p.why = append(p.why, "a probe was in early")
-			p.caution(Finding{Kind: EarlyProbe, Weight: Note, Text: fmt.Sprintf("The probe was in at %s, when by our estimate the surface had seen %s of the %.1f log10 of the table: it may have carried the surface to the core, so the piece is judged at its core.",
+			p.caution(Finding{Kind: EarlyProbe, Weight: Note, Text: fmt.Sprintf("The probe was in at %s, when by our estimate heat had killed only %s of the %.1f log10 of bacteria on the surface. The probe may have pushed the rest inside, so the core counts.",
 				p.clock(r.Time), logWords(logs), p.kill.Required),
 				Rests: fmt.Sprintf("the reading of %s at %s", p.temp(r.C), p.clock(r.Time)), Do: "Next time wipe the probe and put it in once the outside is hot.", Source: sourceOpened})
 		}
@@ -369,23 +369,23 @@ func (p *part) heated(f Figures) {
 	}
 	rests := fmt.Sprintf("%s, the widest gap %s; %s", measure.Count(f.Readings, "core reading"), measure.FormatHours(f.WidestGap.Hours()), basis)
 	ended := !p.off.IsZero() || p.dead != nil && !p.hotAgain()
-	more := "Cook on and read again, in the coldest spot."
+	more := "Cook on, and read the coldest spot again."
 	if p.dead != nil || warm.High > FourHours {
-		more = "More heat helps with this, not with the hours in the warm."
+		more = "More heat helps with this, but not with the hours it was warm."
 	}
 	if top := p.highest(); ended && top < p.leastCore() {
 		weight := Ask // a dead fire is more urgent
 		if !p.off.IsZero() {
 			weight = p.pressing(p.served)
 		}
-		p.caution(Finding{Kind: EndCore, Weight: weight, Text: fmt.Sprintf("The core was never read above %s; the published least is %s.", p.temp(top), p.temp(p.leastCore())),
+		p.caution(Finding{Kind: EndCore, Weight: weight, Text: fmt.Sprintf("The core was never read above %s; the published minimum is %s.", p.temp(top), p.temp(p.leastCore())),
 			Rests: rests, Do: more, Source: sourceChart})
 	}
 	p.cooling()
 	if missed := p.doubt || logs.Low < p.kill.Required; ended && missed && !p.cooked {
 		text := fmt.Sprintf("At the %s the readings add up to %s log10, and the table asks for %.1f (at a steady %s, %s).", where, rangeWords(logs), p.kill.Required, p.temp(65), dwellWords(p.kill, 65))
 		if p.doubt {
-			text = "Not worked out: too many of the readings are doubted."
+			text = "Not worked out: too many of the readings are impossible."
 		}
 		p.caution(Finding{Kind: LogReduction, Weight: Ask, Text: text, Rests: rests, Do: more, Source: p.kill.source})
 	}
@@ -395,24 +395,24 @@ func (p *part) heated(f Figures) {
 		where = "surface"
 	}
 	if warm.High > FourHours {
-		weight, end := p.pressing(p.served), ", over the four-hour line."
-		do := "Ask the local code before anybody eats it; without an answer, throw it out. " + toxin
+		weight, end := p.pressing(p.served), ", more than the four hours allowed."
+		do := "Ask the local food authority before anybody eats it; without an answer, throw it out. " + toxin
 		switch {
 		case p.dead == nil && !p.fell(): // the surface is hotter than the core, and nothing suggests a fire that went down
-			weight, end = Note, ": whether it passed the four-hour line cannot be shown; pit readings of those hours would."
+			weight, end = Note, ". Pit readings of those hours would show whether it was over the four hours allowed."
 			if do = "Read the pit every two hours at least, or leave a probe in."; p.off.IsZero() {
 				weight = Ask
 			}
 		case warm.Low <= FourHours:
-			weight, end = Ask, ": whether it passed the four-hour line cannot be shown; pit readings of those hours would."
+			weight, end = Ask, ". Pit readings of those hours would show whether it was over the four hours allowed."
 		}
 		p.caution(Finding{Kind: LongWarm, Weight: weight, Text: fmt.Sprintf("The %s was between %s and %s for %s", where, p.temp(ColdHold), p.temp(journal.SafeHold), hourWords(warm)) + end,
 			Rests: rests, Do: do, Source: sourceZone})
 	}
 	if rise := p.cooking.hours(comeUpFrom, comeUpTo); (f.AtCore || p.dead != nil) && rise.High > comeUp {
 		grown := p.cooking.growth(GrowthIn(p.c.Cut))
-		p.caution(Finding{Kind: SlowRise, Weight: Ask, Text: fmt.Sprintf("The core took %s from %s to %s; the most that is allowed is %s. Clostridium perfringens could have grown by %s log10 on the way.", hourWords(rise), p.temp(comeUpFrom), p.temp(comeUpTo), measure.FormatHours(comeUp), rangeWords(grown)),
-			Rests: rests, Do: "Next time a hotter pit at the start, or smaller pieces. " + toxin, Source: sourceComeUp})
+		p.caution(Finding{Kind: SlowRise, Weight: Ask, Text: fmt.Sprintf("The core took %s from %s to %s; the most that is allowed is %s. The bacterium Clostridium perfringens could have grown by %s log10 meanwhile.", hourWords(rise), p.temp(comeUpFrom), p.temp(comeUpTo), measure.FormatHours(comeUp), rangeWords(grown)),
+			Rests: rests, Do: "Next time use a hotter pit at the start, or smaller pieces. " + toxin, Source: sourceComeUp})
 	}
 }
 

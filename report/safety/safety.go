@@ -227,12 +227,12 @@ func (l *look) until(c *journal.Cook) {
 	l.c = &cut
 	l.doubts = cut.Doubts()
 	if !sorted || !ascending {
-		l.add(Finding{Kind: Order, Weight: Note, Text: "The lines are not in the order of their times, so what came first is not known, and no sum over time can be relied on.",
-			Rests: "lines or probe rows out of order", Do: "Put the times right; until then go by a fresh reading.", Source: sourcePractice})
+		l.add(Finding{Kind: Order, Weight: Note, Text: "The lines are not in the order of their times, so what came first is not known, and hours in these cautions may be wrong.",
+			Rests: "lines or probe rows out of order", Do: "Correct the times; until then use a new reading.", Source: sourcePractice})
 	}
 	if later > 0 {
 		l.add(Finding{Kind: Order, Weight: Note, Text: "Some lines have times after now and were not counted.",
-			Rests: "the last one is of " + l.clock(c.Entries[len(c.Entries)-1].Time), Do: "Look at the clock and at the dates of the lines.", Source: sourcePractice})
+			Rests: "the last one is at " + l.clock(c.Entries[len(c.Entries)-1].Time), Do: "Check the clock and the dates of the lines.", Source: sourcePractice})
 	}
 }
 

@@ -67,11 +67,11 @@ func (p *part) unread(since time.Time, core float64) bool {
 	if !p.inside() && p.smokes() && since.Sub(p.on) >= hotAfter && silent <= wholeSilent {
 		weight, source = Ask, sourceZone+"; "+sourceSmoker
 	}
-	text := fmt.Sprintf("Nothing was read, and no fire tended, for %s", measure.FormatHours(silent))
+	text := fmt.Sprintf("Nothing was read for %s, and nobody tended the fire", measure.FormatHours(silent))
 	if core > 0 {
 		text = fmt.Sprintf("It was last read %s ago, at %s", measure.FormatHours(silent), p.temp(core))
 	}
-	p.caution(Finding{Kind: Unread, Weight: weight, Text: text + ": a fire that went down since would not show.",
+	p.caution(Finding{Kind: Unread, Weight: weight, Text: text + ". If the fire went down since, nobody saw it.",
 		Rests: "the lines since " + p.clock(since), Do: "Read the pit and the core now.", Source: source})
 	return true
 }
