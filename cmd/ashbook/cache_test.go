@@ -16,8 +16,8 @@ import (
 	"ashbook/samples"
 )
 
-// Every figure is printed the same without a cache, with an empty one, with a full
-// one, with one of which every entry is damaged, and when a past cook was changed.
+// Every figure is printed the same without a cache, with an empty one, with a full one,
+// with a full one in which every entry is damaged, and after a past cook was changed.
 func TestCacheChangesNoFigure(t *testing.T) {
 	if testing.Short() {
 		t.Skip("replays past cooks, which takes long")
@@ -81,17 +81,17 @@ func TestCacheChangesNoFigure(t *testing.T) {
 	}
 }
 
-// sayings are commands, the cooks of the sample journal they are run on, by the pattern
-// at the head of their names, and a change to one of them; file "" is none.
+// sayings are commands, the sample cooks they run on, given by the start of their
+// names, and a change to one of them; file "" for no change.
 type sayings struct {
 	cooks         string
 	commands      []string
 	file, was, is string
-	fresh         bool   // the commands change the journal: each time it is another
-	dir           string // of the journal, else
+	fresh         bool   // the commands change the journal, so each time it is copied anew
+	dir           string // folder of the journal if not
 }
 
-// kept is how many files a cache has at least, when the commands have run.
+// kept returns the least number of cache files after the commands.
 func (s *sayings) kept() int {
 	if slices.ContainsFunc(s.commands, func(c string) bool { return strings.HasPrefix(c, "hindsight") }) {
 		return 4
@@ -99,8 +99,8 @@ func (s *sayings) kept() int {
 	return 1
 }
 
-// copied copies the cooks into a journal of their own. It was written an hour ago, so
-// that what is kept of it is believed.
+// copied copies the cooks into a journal of their own, dated an hour ago so that cached
+// results of it are used.
 func (s *sayings) copied(t *testing.T) (dir string) {
 	t.Helper()
 	dir = t.TempDir()
@@ -128,7 +128,7 @@ func (s *sayings) copied(t *testing.T) (dir string) {
 	return dir
 }
 
-// say runs the commands and returns what they print. The cache folder may be none.
+// say runs the commands and returns what they print. cache may be "" for no cache.
 func (s *sayings) say(t *testing.T, cache string, change bool) string {
 	t.Helper()
 	dir := s.dir
@@ -157,7 +157,7 @@ func (s *sayings) say(t *testing.T, cache string, change bool) string {
 	return out.String()
 }
 
-// cacheFiles are the files of what was worked out, with what they hold.
+// cacheFiles returns the content of each cache file.
 func cacheFiles(t *testing.T, cache string) map[string][]byte {
 	t.Helper()
 	all := map[string][]byte{}
@@ -173,7 +173,7 @@ func cacheFiles(t *testing.T, cache string) map[string][]byte {
 	return all
 }
 
-// firstDifference is the first line that two texts do not share.
+// firstDifference returns the first line that differs between two texts.
 func firstDifference(got, want string) string {
 	g, w := strings.Split(got, "\n"), strings.Split(want, "\n")
 	for i := range min(len(g), len(w)) {

@@ -13,13 +13,13 @@ import (
 	"ashbook/samples"
 )
 
-// keyF6 is what the key sends (terminfo(5), xterm: kf6).
+// keyF6 is what the key F6 sends (terminfo(5), xterm: kf6).
 const keyF6 = "\x1b[17~"
 
 func (s *window) sync(args ...string) (code int) { return s.syncAt(0, args...) }
 
-// syncAt syncs beside the screens, so many minutes before now; again while they are
-// syncing themselves.
+// syncAt runs sync at a time before now, again while the screens are syncing
+// themselves.
 func (s *window) syncAt(before time.Duration, args ...string) (code int) {
 	s.t.Helper()
 	late := time.After(patience)
@@ -34,7 +34,7 @@ func (s *window) syncAt(before time.Duration, args ...string) (code int) {
 	return code
 }
 
-// at runs a command of the journal, so many minutes before now.
+// at runs a command of the journal at a time before now.
 func (s *window) at(before time.Duration, args ...string) (string, int) {
 	s.t.Helper()
 	return s.command(append([]string{"--journal", s.journal, "--now", samples.Now().Add(-before * time.Minute).Format(time.RFC3339)}, args...)...)
@@ -44,7 +44,7 @@ func (s *window) cookPath() string {
 	return filepath.Join(s.journal, "cooks", "2026", samples.Running+".md")
 }
 
-// cook is the running cook's file.
+// cook returns the running cook's file.
 func (s *window) cook() string {
 	s.t.Helper()
 	data, err := os.ReadFile(s.cookPath())
@@ -64,10 +64,10 @@ func (s *window) serves(hour string) {
 	}
 }
 
-// Two people keep one cook at once, each with the screens open on a copy of their own and
-// syncing beside them. Each sees what the other notes; what both set is settled with one
-// key; at the end both have every note once, and the same bytes. What their cook and
-// ashbook check say then is recorded in testdata/night/two.txt.
+// Two people note in one cook at once, each on a copy of their own, with screens open
+// that sync. Each sees what the other notes, and one key decides what both set. At the
+// end both have every note once and the same bytes. What their cook and ashbook check
+// then print is recorded in testdata/night/two.txt.
 func TestNightOfTwo(t *testing.T) {
 	t.Parallel()
 	hub := filepath.Join(t.TempDir(), "hall.git")
@@ -91,7 +91,7 @@ func TestNightOfTwo(t *testing.T) {
 	var noted []string
 	for round := range 4 {
 		var from [2]int
-		for i, s := range both { // both type before either is answered
+		for i, s := range both { // both type before either is synced
 			from[i] = len(s.text())
 			what := []string{"w cherry %d", "w apple %d"}[i]
 			line := fmt.Sprintf(what, 91+round)
@@ -145,7 +145,7 @@ func TestNightOfTwo(t *testing.T) {
 			t.Errorf("%q is there %d times", line, strings.Count(text, " "+line+"\n"))
 		}
 	}
-	// The clock runs on while they note, so the order is that of the words.
+	// The clock goes on while they note, so only the order of the words is certain.
 	night := regexp.MustCompile(`- \S+( wood (apple|cherry) 9[1-4] g\n)`)
 	lines := night.FindAllString(text, -1)
 	for i, l := range lines {

@@ -137,7 +137,7 @@ into its original, just as sync merges two people's versions, and removes the co
 once history has it. Where both set the same thing, it names both values. A copy of
 another cook is left alone.`
 
-// fold merges the copies that a synced folder left.
+// fold merges the copies left by a synced folder into their files.
 func (a *program) fold() error {
 	j, err := a.open()
 	if err != nil {

@@ -23,8 +23,8 @@ type step struct {
 	want    string
 }
 
-// examples reads the fenced or indented blocks of a text that hold lines
-// beginning with "$ ".
+// examples returns the fenced or indented blocks of a text that have lines beginning
+// with "$ ".
 func examples(file, text string) []example {
 	var out []example
 	var now example
@@ -61,9 +61,9 @@ func examples(file, text string) []example {
 	return out
 }
 
-// TestDocumentation runs every "$ ashbook …" of the README, of the developers'
-// guide and of help, one file's blocks one after the other in one folder, and
-// compares what is printed.
+// TestDocumentation runs every "$ ashbook …" of the README, of DEVELOPERS.md and of
+// help, and compares the output. The blocks of one file run one after the other in one
+// folder.
 func TestDocumentation(t *testing.T) {
 	texts := map[string]string{}
 	for _, f := range []string{"README.md", "DEVELOPERS.md"} {
@@ -106,7 +106,7 @@ func TestDocumentation(t *testing.T) {
 	}
 }
 
-// testEnvironment is an environment with a home of its own and no terminal.
+// testEnvironment returns an environment with a home of its own and no terminal.
 func testEnvironment(t *testing.T, dir string) environment {
 	return environmentWith(t, dir, cacheHome)
 }
@@ -116,7 +116,7 @@ func environmentWith(t *testing.T, dir, cache string) environment {
 	t.Helper()
 	home := map[string]string{"HOME": filepath.Join(dir, "home"), "XDG_DATA_HOME": filepath.Join(dir, "data"), "XDG_CACHE_HOME": cache}
 	if cache == "" {
-		home["HOME"] = "" // where it is looked for next
+		home["HOME"] = "" // the cache is looked for there next
 	}
 	return environment{
 		in: strings.NewReader(""), out: &bytes.Buffer{}, err: &bytes.Buffer{}, dir: dir,
@@ -125,7 +125,7 @@ func environmentWith(t *testing.T, dir, cache string) environment {
 	}
 }
 
-// words splits a command line at spaces, quotes kept together.
+// words splits a command line at spaces, but not inside quotes.
 func words(t *testing.T, s string) []string {
 	t.Helper()
 	var out []string

@@ -56,7 +56,7 @@ func (a *program) find(words []string, q lookup.Search, t lookup.Typed) error {
 	if err != nil {
 		return err
 	}
-	if a.json { // thousands of cooks are not set as a page for nothing
+	if a.json { // JSON needs no page of thousands of cooks
 		return a.show(jsonout.FindsOf(found, problems), page.Page{})
 	}
 	return a.show(nil, textout.Found(found, words, len(problems), sys))

@@ -10,8 +10,8 @@ import (
 	"ashbook/tui"
 )
 
-// firstRun asks how the journal is to begin, where there is a person to ask, and
-// opens it. Left without an answer it is missing as it says.
+// firstRun asks a user at a terminal how to begin the journal, and opens it. Without an
+// answer it returns the error missing.
 func (a *program) firstRun(missing error) error {
 	b := &screens.Beginner{Clock: a.now, Done: a.ctx.Done(), Usual: a.getenv("ASHBOOK_JOURNAL")}
 	if b.Usual == "" {

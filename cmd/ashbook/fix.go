@@ -49,7 +49,7 @@ func (a *program) fixCommand() *cobra.Command {
 	}
 }
 
-// entries lists the entries of a cook with their lines in the file.
+// entries prints the entries of a cook with their lines in the file.
 func (a *program) entries(cook string) error {
 	j, _, f, err := a.openCook(strings.Fields(cook))
 	if err != nil {
@@ -89,7 +89,7 @@ func (a *program) fix(cook, entry, line string, drop bool) error {
 	return a.say(jsonout.FixOf(id, got), textout.Fixed(got, j.Settings().Units))
 }
 
-// settle says which of two people's values is right.
+// settle decides between two people's values.
 func (a *program) settle(j *app.App, id, words string) error {
 	got, err := j.SettleBy(id, words)
 	if err != nil {

@@ -12,7 +12,7 @@ import (
 	"github.com/spf13/cobra"
 )
 
-// flagged adds the name of the flag that has a mistake, and what to type instead.
+// flagged adds to a mistake the name of its flag, and what to type instead.
 func flagged(err error) error {
 	var w typed.Wrong
 	if !errors.As(err, &w) {
@@ -24,8 +24,9 @@ func flagged(err error) error {
 	return err
 }
 
-// choiceFlag adds a flag that takes one of a few words. Its help lists the words, followed
-// by more, and completion offers them. Any other word is refused before the command runs.
+// choiceFlag adds a flag that takes one of a few words. Its help lists the words,
+// followed by more, and completion offers them. Any other word is refused before the
+// command runs.
 func choiceFlag[T ~string](cmd *cobra.Command, to *T, name string, of []T, more string) {
 	words := make([]string, len(of))
 	for i, w := range of {

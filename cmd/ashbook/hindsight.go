@@ -37,7 +37,7 @@ read a core (for a probe, every hour).`,
 	return cmd
 }
 
-// knownTo returns which cooks a replayed cook may know, from the flags.
+// knownTo returns, from the flags, which cooks a replayed cook may know.
 func knownTo(others, alone bool) forecast.Known {
 	switch {
 	case others:
@@ -60,5 +60,5 @@ func (a *program) hindsight(opt hindsight.Options, moments bool) error {
 	return a.show(jsonout.HindsightOf(r, moments), report.Hindsight(r))
 }
 
-// progress shows how far long work is, where a person looks on.
+// progress returns a function that shows how far long work is, if there is a terminal.
 func (a *program) progress(what string) func(done, of int) { return machine.Progress(a.err, what) }

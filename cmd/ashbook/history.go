@@ -80,7 +80,7 @@ func (a *program) bring(j *app.App, s folder.Summary, p app.Versions, n int, bef
 	return a.say(jsonout.BroughtOf(s.ID, v), textout.Brought(s, what, v, len(p.All)))
 }
 
-// historyHint says to list the versions where one is named that is not there.
+// historyHint adds to the error of a missing version how to list the versions.
 func historyHint(err error, id string) error {
 	if errors.As(err, new(typed.Mistake)) {
 		return advice.With(err, "ashbook history "+id)

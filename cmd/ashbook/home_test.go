@@ -15,32 +15,36 @@ import (
 	"ashbook/report/frame"
 )
 
-// homes are facts that one package writes down: a literal of another is a second
-// home, which one day says something else.
+// homes are facts that only one package may write down. A literal in another package is
+// a second place, which may one day say something else.
 var homes = []struct {
 	what   string
-	home   string // the package
+	home   string // the one package
 	is     func(literal string) bool
-	except []string // files that mean something else by it
+	except []string // files in which the text means something else
 }{
 	{"the layout of a clock", "journal/measure", regexp.MustCompile(`(^|[^:])\b15:04`).MatchString, []string{
-		"journal/timeline.go", "journal/series/clock.go", "journal/series/series.go", "journal/shorthand/when.go", // times as they are typed and stored
+		// formats of typed and stored times
+		"journal/timeline.go", "journal/series/clock.go", "journal/series/series.go", "journal/shorthand/when.go",
 		"journal/probefile/when.go", "cmd/ashbook/probe.go", "cmd/ashbook/internal/typed/typed.go",
 	}},
 	{"the layout of a duration", "journal/measure", regexp.MustCompile(`%d ?h ?%(02)?d`).MatchString, nil},
 	{"a plural", "journal/measure", regexp.MustCompile(`%d %ss`).MatchString, nil},
 	{"the name of a column", "report/frame", isColumn, []string{
-		"report/safety/safety.go", "report/provision/runsheet/page.go", // kinds of findings, facts of a plan
-		"journal/act.go", "report/fire/words.go", "tui/tuitest/pages.go", // acts, and causes as they are shown
+		// kinds of findings, facts of a plan
+		"report/safety/safety.go", "report/provision/runsheet/page.go",
+		// acts, and causes as they are shown
+		"journal/act.go", "report/fire/words.go", "tui/tuitest/pages.go",
 	}},
 }
 
-// isColumn says whether a text can only be the name of a column: one of several words.
+// isColumn reports whether a text can only be the name of a column, since it has
+// several words.
 func isColumn(literal string) bool {
 	return strings.Contains(literal, " ") && slices.ContainsFunc(frame.Columns, func(c frame.Column) bool { return c.Name == literal })
 }
 
-// TestOneHome looks for facts that are written down twice.
+// TestOneHome looks for facts that are written down in two places.
 func TestOneHome(t *testing.T) {
 	root := filepath.Join("..", "..")
 	seen := make([]int, len(homes))

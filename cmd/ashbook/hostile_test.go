@@ -24,18 +24,18 @@ import (
 	"ashbook/tui/tuitest"
 )
 
-// evil is text of every kind that a terminal or a browser acts on, or that hides or
-// turns round its neighbours: ECMA-48 control sequences with ESC and as C1, the
-// operating system commands that terminals take, DEL, the bidirectional marks of
-// Unicode Standard Annex 9, line separators, characters without width, the tag
-// characters of Unicode 16, section 23.9, and markup.
+// evil has text of every kind on which a terminal or a browser acts, or that hides or
+// reverses its neighbours: ECMA-48 control sequences with ESC and as C1, the operating
+// system commands that terminals accept, DEL, the bidirectional marks of Unicode
+// Standard Annex 9, line separators, characters without width, the tag characters of
+// Unicode 16, section 23.9, and markup.
 const evil = "\x1b[31m\x1b]0;x\x07\x1bP\u009b31m\u0085\x7f\r\u202e\u2066\u200f\u2028\u200b\ufeff\U000e0041\U000e007f<script>\"'&copy;"
 
-// evilNow is when the hostile journal is looked at: one cook is running.
+// evilNow is a time at which one cook of the hostile journal is running.
 const evilNow = "2026-05-05T22:00+01:00"
 
-// Every key of every file, every act, cell, name and author of a journal holds evil;
-// nothing of it comes out of any command, in text or JSON, of any page or any screen.
+// In this journal every key of every file, every act, cell, name and author has evil in
+// it. No command prints it, in text or JSON, and no page or screen shows it.
 func TestHostileJournal(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes long, and shares nothing between goroutines")
@@ -49,11 +49,11 @@ func TestHostileJournal(t *testing.T) {
 }
 
 type evilJournal struct {
-	dir string // stands in it: the journal hall, and tables beside it
+	dir string // folder with the journal hall and tables
 	env environment
 }
 
-// run runs a command that stands in the journal. It may fail; it may not print evil.
+// run runs a command in that folder. It may fail but must not print evil.
 func (e *evilJournal) run(t *testing.T, in string, args ...string) (out []byte) {
 	t.Helper()
 	var stdout, stderr bytes.Buffer
@@ -64,8 +64,8 @@ func (e *evilJournal) run(t *testing.T, in string, args ...string) (out []byte) 
 	return stdout.Bytes()
 }
 
-// harmlessText fails where a text holds what evil is made of. It asks Unicode's
-// categories, not the code that cleans.
+// harmlessText fails if the text has a character that evil is made of. It checks
+// Unicode categories and does not use the code that cleans.
 func harmlessText(t *testing.T, what, text string) {
 	t.Helper()
 	at := strings.IndexFunc(text, func(r rune) bool {
@@ -79,7 +79,7 @@ func harmlessText(t *testing.T, what, text string) {
 	}
 }
 
-// commands runs every command there is.
+// commands runs every command.
 func (e *evilJournal) commands(t *testing.T) {
 	for i, table := range []string{"time,pit " + evil + ",core\n2026-05-05 20:00,110," + evil + "\n" + evil + ",1,2\n2026-05-05 20:05,111,40\n", evil + "\n"} {
 		if err := os.WriteFile(filepath.Join(e.dir, fmt.Sprintf("table%d.csv", i)), []byte(table), 0o644); err != nil {
@@ -148,7 +148,7 @@ func (e *evilJournal) commands(t *testing.T) {
 	}
 }
 
-// lines talks line by line.
+// lines runs ashbook line by line.
 func (e *evilJournal) lines(t *testing.T) {
 	said := []string{"help", "find", "cooks", "find words"}
 	for n := range 7 {
@@ -158,7 +158,7 @@ func (e *evilJournal) lines(t *testing.T) {
 	e.run(t, strings.Join(said, "\n")+"\n", "--plain")
 }
 
-// pages writes every page there is, the calendar and the whole folder.
+// pages writes every page, the calendar, and the whole folder of pages.
 func (e *evilJournal) pages(t *testing.T) {
 	past, other := evilCooks[0], evilCooks[1]
 	for _, args := range [][]string{
@@ -200,7 +200,7 @@ func (e *evilJournal) pages(t *testing.T) {
 
 var evilLink = regexp.MustCompile(`<a href="([^"#]+[.]html)"`)
 
-// screens opens every place over every cook, and goes about there.
+// screens opens every place with every cook, and presses keys there.
 func (e *evilJournal) screens(t *testing.T) {
 	const w, h = 80, 24
 	now, err := time.Parse("2006-01-02T15:04Z07:00", evilNow)
@@ -221,7 +221,7 @@ func (e *evilJournal) screens(t *testing.T) {
 		}
 	}()
 	for place := range intent.Places {
-		if place == intent.FirstRun { // there is no journal then
+		if place == intent.FirstRun { // needs that there is no journal
 			continue
 		}
 		for _, id := range []string{evilCooks[0], evilRunning, evilPlanned, evilBroken, "2026-01-01-" + evil} {
@@ -243,7 +243,7 @@ func (e *evilJournal) screens(t *testing.T) {
 	}
 }
 
-// The cooks of the hostile journal; the pit is a file of that name.
+// The cooks of the hostile journal. The pit is a file of that name.
 const (
 	evilRunning = "2026-05-05-running"
 	evilPlanned = "2026-05-09-planned"
@@ -251,7 +251,7 @@ const (
 	evilPit     = "brick" + evil
 )
 
-// The last one's name holds of evil what a cook's file may be called.
+// The name of the last one has as much of evil as a file name of a cook may have.
 var evilCooks = []string{"2026-04-01-ok1", "2026-04-05-ok2", "2026-04-09-" + strings.Map(func(r rune) rune {
 	if r < ' ' || r == '\x7f' || strings.ContainsRune("<>\"", r) {
 		return -1
@@ -259,8 +259,8 @@ var evilCooks = []string{"2026-04-01-ok1", "2026-04-05-ok2", "2026-04-09-" + str
 	return r
 }, evil)}
 
-// newEvil writes the hostile journal. Its keys are those of FORMAT.md, which a test
-// there holds against the code.
+// newEvil writes the hostile journal. Its keys are those of FORMAT.md, which a test of
+// that file compares with the code.
 func newEvil(t *testing.T) *evilJournal {
 	e := &evilJournal{dir: t.TempDir()}
 	editor := filepath.Join(e.dir, "editor")
@@ -324,7 +324,7 @@ func newEvil(t *testing.T) *evilJournal {
 	return e
 }
 
-// quoted is evil and a word, as YAML 1.2 quotes them.
+// quoted returns evil and a word, quoted as in YAML 1.2.
 func quoted(word string) string {
 	var b strings.Builder
 	b.WriteByte('"')
@@ -342,7 +342,8 @@ func quoted(word string) string {
 	return b.String()
 }
 
-// evilFormat is the tables of FORMAT.md: by heading, key and what it holds.
+// evilFormat is the tables of FORMAT.md: by heading, pairs of a key and the kind of its
+// value.
 type evilFormat map[string][][2]string
 
 func formatTables(t *testing.T) evilFormat {
@@ -366,14 +367,14 @@ func formatTables(t *testing.T) evilFormat {
 	return out
 }
 
-// right is a value of each kind that is understood.
+// right has a valid value of each kind.
 var right = map[string]string{
 	"time": "2026-05-09T13:00+01:00", "temperature": "71 °C", "weight": "4.7 kg", "length": "13 cm", "duration": "14 h", "speed": "5 m/s",
 	"rate": "10 g/kg", "share": "80 %", "score": "7", "whole number": "8", "wrap": "paper at 72 °C",
 }
 
-// keys writes all keys of a table: words are evil, the other values too unless they
-// are to be understood.
+// keys writes all keys of a table. Words are evil, and so are the other values unless
+// understood is set.
 func (f evilFormat) keys(heading, before string, understood bool) string {
 	var b strings.Builder
 	for _, k := range f[heading] {
@@ -395,12 +396,12 @@ func (f evilFormat) keys(heading, before string, understood bool) string {
 	return b.String()
 }
 
-// row is the keys of a table in braces.
+// row writes the keys of a table in braces.
 func (f evilFormat) row(heading string, understood bool) string {
 	return strings.ReplaceAll(strings.TrimSpace(f.keys(heading, "", understood)), "\n", ", ")
 }
 
-// cook is the front matter and the prose of a cook.
+// cook writes the front matter and the prose of a cook.
 func (f evilFormat) cook(id string, understood bool) string {
 	out := "---\nashbook: 1\n" + f.keys("A cook", "", understood)
 	if !understood {
@@ -412,8 +413,8 @@ func (f evilFormat) cook(id string, understood bool) string {
 	return out
 }
 
-// timeline has every act, with evil behind it, and evil words; over some hours more
-// the heavier the cook.
+// timeline writes every act, followed by evil, and evil words. The heavier the cook,
+// the more hours it covers.
 func (f evilFormat) timeline(day string, i int, over bool) string {
 	start, err := time.Parse(time.DateOnly+"T15:04Z07:00", day+"T17:00+01:00")
 	if err != nil {
@@ -428,7 +429,7 @@ func (f evilFormat) timeline(day string, i int, over bool) string {
 	line(time.Hour, "on, pit 112 °C")
 	line(2*time.Hour, "core 40 °C, pit 110 °C")
 	for n, act := range journal.Acts() {
-		if act > journal.On && act < journal.Vent { // ends the cook
+		if act > journal.On && act < journal.Vent { // these acts end the cook
 			continue
 		}
 		line(2*time.Hour+time.Duration(n)*time.Minute, act.Word()+" "+evil)

@@ -27,7 +27,7 @@ some. What ashbook does not understand stays in the cook as words, with its whol
 or note. Importing the same table again changes nothing: a cook of the same day and
 title is left as it is. For the readings of one cook use ashbook probe.`
 
-// importing holds the flags of import.
+// importing has the flags of import.
 type importing struct {
 	save, day, dates string
 	columns          []string

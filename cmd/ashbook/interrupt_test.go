@@ -7,8 +7,8 @@ import (
 	"testing"
 )
 
-// Ctrl-C is heard before the large libraries are ready: Go says in which order it readies
-// packages (GODEBUG=inittrace=1, package runtime).
+// Ctrl-C is handled before the large libraries are ready: Go prints the order in which
+// it initialises packages (GODEBUG=inittrace=1, package runtime).
 func TestHeardEarly(t *testing.T) {
 	cmd := exec.Command(os.Args[0], "-test.run=^$")
 	cmd.Env = append(os.Environ(), "GODEBUG=inittrace=1")

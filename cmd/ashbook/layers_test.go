@@ -17,10 +17,10 @@ type layer struct {
 	reason string
 }
 
-// layers says what each package of ours may import, and why. A pattern ending
-// in "/..." covers a folder and what lies below; the first line that fits a
-// package is its rule. The standard library is every package's, but for what
-// the table after this one forbids.
+// layers says what each package of ours may import, and why. A pattern that ends in
+// "/..." covers a folder and everything below it. The first pattern that matches a
+// package is its rule. Every package may import the standard library, except what the
+// next table forbids.
 var layers = []layer{
 	{"journal/measure", nil, "units stand on nothing"},
 	{"journal/pattern", nil, "regular expressions, compiled when they are used"},
@@ -100,7 +100,8 @@ var layers = []layer{
 	{"cmd/ashbook", []string{"cmd/ashbook/internal/...", "journal/...", "report/...", "tui", "tui/intent", "tui/style", "tui/plain", "tui/backend", "samples", "github.com/spf13/...", "github.com/charmbracelet/bubbletea"}, "arguments in, exit code out"},
 }
 
-// forbidden names what single layers of the standard library are for.
+// forbidden lists packages of the standard library that only some of our packages may
+// import.
 var forbidden = []struct {
 	pkg, std string
 	reason   string

@@ -5,23 +5,23 @@ import (
 	"os"
 	"runtime/debug"
 	"time"
-	_ "time/tzdata" // zones, where the machine brings none
+	_ "time/tzdata" // time zones, for machines without them
 
 	"ashbook/cmd/ashbook/internal/interrupt"
 )
 
-// heapGrowth lets the heap grow to five times what is live, a few megabytes,
-// before it is collected: listing ten thousand cooks then takes a quarter less
-// processor time.
+// heapGrowth lets the heap grow to five times its live size, a few megabytes, before
+// garbage collection. Listing ten thousand cooks then takes a quarter less processor
+// time.
 const heapGrowth = 400
 
-// heapGrowthOfScreens is the same while a screen is open: that is for a whole night, with
-// a series of a day that is read again every few seconds.
+// heapGrowthOfScreens is the same while a screen is open, which may be for a whole
+// night with a day's series that is read again every few seconds.
 const heapGrowthOfScreens = 50
 
 func main() { os.Exit(start(lockWait)) }
 
-// start runs the program in what the machine gives it; wait is as in environment.
+// start runs the program in the machine's environment. wait is as in environment.
 func start(wait time.Duration) int {
 	debug.SetGCPercent(heapGrowth)
 	dir, _ := os.Getwd()

@@ -41,7 +41,7 @@ func (a *program) merge(base, ours, theirs, path string) error {
 		}
 		texts[i] = data
 	}
-	settings, _ := os.ReadFile(a.path("journal.md")) // git calls from the top folder of the journal
+	settings, _ := os.ReadFile(a.path("journal.md")) // git calls it in the top folder of the journal
 	text, told := app.Merge(app.MergeRequest{
 		Dir: a.dir, Path: filepath.ToSlash(path), Base: texts[0], Ours: texts[1], Theirs: texts[2], Environ: os.Environ(), Settings: settings,
 	})

@@ -77,7 +77,7 @@ func (a *program) mix(name string, f mixFlags) error {
 	return a.show(jsonout.BatchOf(b, tasted, s.Units, wrong), b.Page(tasted, wrong, s))
 }
 
-// batch weighs a mix out for what the flags ask.
+// batch weighs out a mix for the amount that the flags give.
 func (a *program) batch(j *app.App, m journal.Mix, f mixFlags) (mix.Batch, error) {
 	if f == (mixFlags{}) {
 		return mix.Written(m), nil

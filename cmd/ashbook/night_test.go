@@ -22,7 +22,7 @@ import (
 
 var recordNight = flag.Bool("record", false, "write testdata/night/recording.txt anew; read it before keeping it")
 
-// stage is where the night is played: beside the test, or in a terminal.
+// stage is where the night is played: inside the test, or in a terminal.
 type stage interface {
 	// run runs a command of the program and returns what it prints.
 	run(now string, args []string) string
@@ -31,21 +31,21 @@ type stage interface {
 	close()
 	typed(text string)
 	pressed(key string)
-	// frame returns what the screens show; want is what they are expected to, and
-	// is returned where they differ by no more than the stage's clock may do.
+	// frame returns what the screens show. want is what is expected; frame returns want
+	// if they differ only as far as the stage's clock allows.
 	frame(want string) string
 	// shows waits for a text to be shown, and returns the frame.
 	shows(text string) string
 }
 
-// TestNight plays testdata/night/script.txt, a whole cook from the plan to the
-// keep and change lines, with the keys a person would press, and compares what
-// is printed and shown with testdata/night/recording.txt. With ASHBOOK_TMUX=1
-// the built program plays the same in a terminal of tmux.
+// TestNight plays testdata/night/script.txt, a whole cook from the plan to the keep and
+// change lines, with the keys that a user would press. It compares what is printed and
+// shown with testdata/night/recording.txt. With ASHBOOK_TMUX=1 the built program plays
+// the same in a terminal of tmux.
 //
-// A line of the script is "at TIME", "$ COMMAND", "quiet COMMAND", "open", "leave", "type TEXT",
-// "press KEYS", "see TEXT" to wait for it, "file NAME" with its text indented below, "look" for a frame, or
-// a remark after "#".
+// A line of the script is "at TIME", "$ COMMAND", "quiet COMMAND", "open", "leave",
+// "type TEXT", "press KEYS", "see TEXT" to wait for it, "file NAME" with its text
+// indented below, "look" for a frame, or a comment after "#".
 func TestNight(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes long, and shares nothing between goroutines")
@@ -102,7 +102,7 @@ func play(t *testing.T, begin func(dir string) stage, record bool) {
 			t.Fatalf("script, at %s\n--- got\n%s\n%s\n--- want\n%s", now, title, text, wanted)
 		}
 	}
-	next := func() string { // the frame that should come
+	next := func() string { // returns the next expected frame
 		if shown < len(want) {
 			_, frame, _ := strings.Cut(want[shown], "\n")
 			return strings.TrimRight(frame, "\n")
@@ -164,7 +164,7 @@ func play(t *testing.T, begin func(dir string) stage, record bool) {
 	}
 }
 
-// heading begins what is printed or shown at one moment of a recording.
+// heading begins each part of a recording.
 const heading = "=== "
 
 func parted(recording string) []string {
@@ -179,7 +179,8 @@ const (
 	nightHeight = 24
 )
 
-// beside plays beside the test: no terminal, and commands that end at once.
+// beside is a stage inside the test: without a terminal, and with commands that end at
+// once.
 type beside struct {
 	t      *testing.T
 	env    environment
@@ -221,7 +222,7 @@ func (h *beside) open(now string) {
 	h.driver = tuitest.Start(tui.New(p, tui.Options{Look: style.Options{Colour: style.None, Dark: true}}), nil, nightWidth, nightHeight)
 }
 
-// still is a context in which nothing computed is stopped, and no clock ticks.
+// still is a context in which no computation is stopped and no clock ticks.
 type still struct{ context.Context }
 
 func (still) Done() <-chan struct{} {

@@ -10,7 +10,7 @@ import (
 	"time"
 )
 
-// pane plays with the built program in a terminal of tmux.
+// pane is a stage with the built program in a terminal of tmux.
 type pane struct {
 	t              *testing.T
 	tmux, bin, dir string
@@ -18,8 +18,8 @@ type pane struct {
 	session        int
 }
 
-// paneWait is how long a screen may take to show what it should: a machine that
-// is busy with other tests is slow.
+// paneWait is how long a screen may take to show something, on a machine busy with
+// other tests.
 const paneWait = 30 * time.Second
 
 func (p *pane) environ() []string {
@@ -76,14 +76,14 @@ func (p *pane) pressed(key string) {
 		p.t.Fatalf("no key is named %q", key)
 	}
 	p.tell("send-keys", "-t", fmt.Sprint(p.session), name)
-	if key == "esc" { // else what follows within an instant is read as Alt and a key
+	if key == "esc" { // without a pause, the next key would be read as Alt and that key
 		p.frame("")
 	}
 }
 
-// secondsMove is how many cells of a frame may differ: the clock of the built
-// program runs on while keys are sent, and the chart's line of now moves by a
-// cell every few minutes.
+// secondsMove is how many cells of a frame may differ: the built program's clock goes
+// on while keys are sent, and the chart's line of now moves by a cell every few
+// minutes.
 const secondsMove = 4
 
 func (p *pane) frame(want string) string {
@@ -98,7 +98,7 @@ func (p *pane) shows(text string) string {
 	return p.await(func(frame string) bool { return strings.Contains(frame, text) })
 }
 
-// cellsApart counts the cells in which two frames differ.
+// cellsApart returns the number of cells that differ between two frames.
 func cellsApart(a, b string) int {
 	linesA, linesB := strings.Split(a, "\n"), strings.Split(b, "\n")
 	if len(linesA) != len(linesB) {
@@ -116,8 +116,8 @@ func cellsApart(a, b string) int {
 	return apart
 }
 
-// await looks at the screen until it is as wanted, or paneWait ends, and returns
-// what it shows then.
+// await waits until the screen is as wanted, or paneWait has passed, and returns what
+// it shows then.
 func (p *pane) await(wanted func(frame string) bool) (frame string) {
 	p.until(func() bool {
 		frame = p.tell("capture-pane", "-p", "-t", fmt.Sprint(p.session))

@@ -79,13 +79,13 @@ func (a *program) note(ref, line string) error {
 		return a.printJSON(jsonout.NotedOf(found.ID, got))
 	}
 	a.printLines(append(textout.Noted(got), cautions(a.ctx, j, &got.Cook, now)...))
-	if err := a.close(); err != nil { // it is in history before anything is worked out
+	if err := a.close(); err != nil { // committed before anything is computed
 		return err
 	}
 	return a.printComesOff(j, &got.Cook, now, false)
 }
 
-// printComesOff says when a running cook comes off, and if wanted why so.
+// printComesOff prints when a running cook is ready to take off, and with reasons why.
 func (a *program) printComesOff(j *app.App, c *journal.Cook, now time.Time, reasons bool) error {
 	if !c.Running(now) {
 		return nil
@@ -102,7 +102,7 @@ func (a *program) printComesOff(j *app.App, c *journal.Cook, now time.Time, reas
 	return nil
 }
 
-// cautions are what presses of a cook now.
+// cautions returns the urgent cautions of a cook.
 func cautions(ctx context.Context, j *app.App, c *journal.Cook, now time.Time) []string {
 	if f, ok := j.Care(ctx, c, now); ok {
 		return []string{textout.Caution(f)}

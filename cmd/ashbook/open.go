@@ -7,7 +7,7 @@ import (
 	"ashbook/journal/cookfile"
 )
 
-// ticker ticks every d; stop ends it.
+// ticker returns a channel that ticks every d; stop ends it.
 func (e environment) ticker(d time.Duration) (ticks <-chan time.Time, stop func()) {
 	if e.ticks != nil {
 		return e.ticks, func() {}
@@ -16,7 +16,7 @@ func (e environment) ticker(d time.Duration) (ticks <-chan time.Time, stop func(
 	return t.C, t.Stop
 }
 
-// moving is a clock that runs, from --now if that is given.
+// moving returns a clock that runs, from --now if that is given.
 func (a *program) moving() (func() time.Time, error) {
 	if a.clock == "" {
 		return a.now, nil
@@ -29,7 +29,7 @@ func (a *program) moving() (func() time.Time, error) {
 	return func() time.Time { return fixed.Add(a.now().Sub(started)) }, nil
 }
 
-// openNow opens the journal, and returns the moment taken for now.
+// openNow opens the journal and returns the time taken as now.
 func (a *program) openNow() (*app.App, time.Time, error) {
 	now, err := a.nowTime()
 	if err != nil {
@@ -39,8 +39,8 @@ func (a *program) openNow() (*app.App, time.Time, error) {
 	return j, now, err
 }
 
-// openCook opens the journal and reads the cook that the words name, without
-// words the running one.
+// openCook opens the journal and reads the cook that the words name, or the running one
+// if there are no words.
 func (a *program) openCook(words []string) (j *app.App, now time.Time, f cookfile.File, err error) {
 	if j, now, err = a.openNow(); err == nil {
 		f, err = j.Cook(a.ctx, words, now)
@@ -48,7 +48,7 @@ func (a *program) openCook(words []string) (j *app.App, now time.Time, f cookfil
 	return j, now, f, err
 }
 
-// openCompared is openCook, before what the finished cooks say is asked for.
+// openCompared is openCook for a command that will call Known.
 func (a *program) openCompared(words []string) (j *app.App, now time.Time, f cookfile.File, err error) {
 	if j, now, err = a.openNow(); err == nil {
 		j.ExpectKnown()
@@ -57,7 +57,7 @@ func (a *program) openCompared(words []string) (j *app.App, now time.Time, f coo
 	return j, now, f, err
 }
 
-// openKnown opens the journal and takes in what the finished cooks say.
+// openKnown opens the journal and returns what the finished cooks show.
 func (a *program) openKnown() (*app.App, *app.Known, error) {
 	j, err := a.open()
 	if err != nil {

@@ -77,7 +77,7 @@ func (a *program) pageCommand() *cobra.Command {
 	return cmd
 }
 
-// output says where a page or a sheet goes.
+// output is where a page or a sheet is written.
 type output struct {
 	file        string
 	force, open bool
@@ -89,7 +89,7 @@ func (o *output) flags(f *pflag.FlagSet) {
 	f.BoolVar(&o.open, "open", false, "open the page in the browser")
 }
 
-// wanted are the flags of page.
+// wanted has the flags of page.
 type wanted struct {
 	output
 	pages.Which
@@ -104,7 +104,7 @@ func (a *program) page(args []string, w wanted) error {
 	case w.notes:
 		return advice.With(usage("--notes works only with --serve"), "ashbook page --serve --notes")
 	}
-	size := "" // as the browser is set
+	size := "" // the browser's setting
 	if w.paper != "" {
 		s, err := paperSize(w.paper)
 		if err != nil {
@@ -131,7 +131,7 @@ func (a *program) page(args []string, w wanted) error {
 	return a.writeFile(html.Render(p, html.Options{Paper: size}), name, w.output)
 }
 
-// maker reads what pages are made from.
+// maker returns a Maker for the flags.
 func (a *program) maker(j *app.App, now time.Time, w wanted) (*pages.Maker, error) {
 	m, err := pages.New(a.ctx, j, now, w.private)
 	if err != nil {
@@ -142,7 +142,7 @@ func (a *program) maker(j *app.App, now time.Time, w wanted) (*pages.Maker, erro
 	return m, nil
 }
 
-// allPages writes every page into a folder, and says how many.
+// allPages writes every page into a folder, and prints how many.
 func (a *program) allPages(j *app.App, now time.Time, dir string, w wanted) error {
 	wrote, left, err := pages.WriteAll(a.ctx, j, dir, pages.Options{
 		Private: w.private, NoPhotos: w.noPhotos, Paper: w.paper, Build: machine.Build(), Anew: w.force, Writing: a.progress("writing pages"), Now: now,
@@ -162,8 +162,8 @@ func (a *program) allPages(j *app.App, now time.Time, dir string, w wanted) erro
 	return nil
 }
 
-// writeFile writes what was drawn to the file wanted, else under its own name where
-// the person is, says where, and opens it if that is wanted.
+// writeFile writes data to the file that was asked for, or to one with the given name
+// in the current folder. It prints where, and opens the file if asked.
 func (a *program) writeFile(data []byte, name string, w output) error {
 	if w.file == "-" {
 		if w.open {
@@ -188,7 +188,7 @@ func (a *program) writeFile(data []byte, name string, w output) error {
 	return nil
 }
 
-// openFile opens what was written in the system's browser.
+// openFile opens a file in the system's browser.
 func (a *program) openFile(name string) error {
 	if err := machine.Open(a.ctx, name); err != nil {
 		return advice.With(fmt.Errorf("written, but could not be opened: %w", err), "open "+name+" in a browser")

@@ -11,16 +11,16 @@ import (
 	"ashbook/journal/listen"
 )
 
-// serveAddress is where the running cook is shown unless another address is named.
+// serveAddress is the address that --serve uses without a value.
 const serveAddress = "127.0.0.1:8788"
 
-// overEvery is how often it is looked whether the cook is over.
+// overEvery is how often serve checks whether the cook is over (chosen).
 const overEvery = 20 * time.Second
 
-// serve shows the running cook to a phone until it is over or the person ends it.
+// serve shows the running cook to a phone until the cook is over or the user ends it.
 func (a *program) serve(args []string, w wanted) error {
-	// Of an address that stands for all, none of the names a browser may send could be
-	// told from a foreign one.
+	// An address that means all addresses is refused: of the names that a browser may
+	// then send, ours could not be told from others.
 	switch reach, err := listen.ReachOf(w.serve); {
 	case err != nil:
 		return usage("--serve %q: %v", w.serve, err)

@@ -55,7 +55,7 @@ func (h helper) answered(r *http.Response, err error) (int, string) {
 	return r.StatusCode, string(data)
 }
 
-// hidden returns what a form holds under a name.
+// hidden returns the value of a hidden field of a form.
 func hidden(t *testing.T, body, name string) string {
 	t.Helper()
 	m := regexp.MustCompile(`name="` + name + `" value="([^"]+)"`).FindStringSubmatch(body)
@@ -67,7 +67,7 @@ func hidden(t *testing.T, body, name string) string {
 
 var servedAt = regexp.MustCompile(`(?m) is at (http://\S+)$`)
 
-// note writes a line and says yes; it returns what the page said of it.
+// note sends a line and confirms it; it returns how the page said it was understood.
 func (h helper) note(line, through string) (understood string) {
 	h.t.Helper()
 	_, form := h.get("note")
@@ -81,8 +81,8 @@ func (h helper) note(line, through string) (understood string) {
 	return asked
 }
 
-// A helper reads the running cook on a phone and notes in it, by name; it ends with the
-// cook.
+// A helper reads the running cook on a phone and notes in it, with a name. The service
+// ends with the cook.
 func TestServe(t *testing.T) {
 	dir := probedHall(t)
 	r := begin(t, dir, nil, "page", "--serve=127.0.0.1:0", "--notes")
@@ -113,7 +113,8 @@ func TestServe(t *testing.T) {
 	}
 }
 
-// Ctrl-C ends it, and so does setting the cook aside; a private page holds no words.
+// Ctrl-C ends the service, and so does leaving the cook out of reports. A private page
+// has no words.
 func TestServeEnds(t *testing.T) {
 	dir := probedHall(t)
 	command := func(args ...string) (int, string) {
@@ -153,7 +154,7 @@ func TestServeEnds(t *testing.T) {
 	}
 }
 
-// served serves the running cook of the hostile journal, and notes evil in it.
+// served serves the running cook of the hostile journal and notes evil in it.
 func (e *evilJournal) served(t *testing.T) {
 	ctx, cancel := context.WithCancel(t.Context())
 	out := newScreen()

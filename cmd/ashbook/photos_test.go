@@ -12,8 +12,8 @@ import (
 	"testing"
 )
 
-// A page of twelve photographs that no encoder can pack stays under 3 MB; what is
-// damaged, missing or a link is named and left out.
+// A page of twelve photographs that do not compress stays under 3 MB. A photograph that
+// is damaged, missing or a link is named and left out.
 func TestPhotos(t *testing.T) {
 	if testing.Short() {
 		t.Skip("decodes and encodes for seconds, and shares nothing between goroutines")

@@ -13,10 +13,10 @@ func (a *program) plainFlag(cmd *cobra.Command) {
 	cmd.Flags().BoolVar(&a.plain, "plain", false, "lines and questions instead of screens, for screen readers and simple terminals")
 }
 
-// dueEvery is how often it is looked whether a check is due, as on the screens.
+// dueEvery is how often a due check is looked for, as on the screens (chosen).
 const dueEvery = 15 * time.Second
 
-// talk is the screens line by line.
+// talk runs ashbook line by line.
 func (a *program) talk() error {
 	p, err := a.outside()
 	if err != nil {

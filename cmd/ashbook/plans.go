@@ -6,7 +6,7 @@ import (
 	"ashbook/report/provision/buffer"
 )
 
-// replayPlans says how often plans would have been in time.
+// replayPlans prints how often plans would have been in time.
 func (a *program) replayPlans(known forecast.Known) error {
 	j, err := a.open()
 	if err != nil {

@@ -15,12 +15,13 @@ import (
 	"ashbook/samples"
 )
 
-// The plans in testdata/plans, each under the command that makes it; the README beside
-// them says what was found when they were read. Those of the samples' journal, whose
-// fifty cooks are learnt from first, only where sweeps are whole.
+// The plans in testdata/plans, each under the command that makes it.
+// report/provision/README.md says what was found when they were read. Those of the
+// sample journal, which first learn from its fifty cooks, run only if
+// journaltest.Whole.
 func TestPlans(t *testing.T) {
 	const dir = "testdata/plans"
-	update := flag.Lookup("update").Value.String() == "true" // of tuitest, for all goldens
+	update := flag.Lookup("update").Value.String() == "true" // the flag of tuitest, for all goldens
 	files, err := filepath.Glob(dir + "/*.txt")
 	if err != nil || len(files) != 12 {
 		t.Fatalf("%d plans, %v", len(files), err)

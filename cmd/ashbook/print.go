@@ -10,15 +10,15 @@ import (
 	"ashbook/report/page/text"
 )
 
-// The commands print through these alone, so that no text of a file, a name or an
-// argument reaches the terminal as it is.
+// Commands print only through these functions, so that no text of a file, a name or an
+// argument reaches the terminal with control characters.
 
 func (a *program) printJSON(shape any) error { return jsonout.Write(a.out, shape) }
 
-// printPage sets a page, which cleans its text, as wide as the terminal.
+// printPage prints a page as wide as the terminal. Rendering cleans its text.
 func (a *program) printPage(p page.Page) { io.WriteString(a.out, text.Render(p, machine.Width(a.out))) }
 
-// printf prints a text of ours, in which every argument is harmless and on one line.
+// printf prints a text of ours, with every argument cleaned and on one line.
 func (a *program) printf(format string, args ...any) { printf(a.out, format, args...) }
 
 // warnf is printf on standard error.
@@ -31,15 +31,15 @@ func printf(w io.Writer, format string, args ...any) {
 	fmt.Fprintf(w, format, args...)
 }
 
-// harmless is a value that is cleaned once it is formatted.
+// harmless is a value whose formatted text is cleaned.
 type harmless struct{ value any }
 
 func (h harmless) Format(s fmt.State, verb rune) {
 	io.WriteString(s, page.Clean(fmt.Sprintf(fmt.FormatString(s, verb), h.value)))
 }
 
-// show prints what a command found: its shape with --json, else the page of it. A
-// command that was stopped prints nothing.
+// show prints a result: as JSON with --json, as a page without. If the command was
+// stopped, it prints nothing.
 func (a *program) show(shape any, p page.Page) error {
 	if err := a.ctx.Err(); err != nil {
 		return err
@@ -51,7 +51,7 @@ func (a *program) show(shape any, p page.Page) error {
 	return nil
 }
 
-// say prints what a command did: its shape with --json, else the lines.
+// say prints what a command did: as JSON with --json, as lines without.
 func (a *program) say(shape any, lines []string) error {
 	if a.json {
 		return a.printJSON(shape)
@@ -60,7 +60,7 @@ func (a *program) say(shape any, lines []string) error {
 	return nil
 }
 
-// printLines prints texts, each made harmless, on lines of their own.
+// printLines prints texts, each cleaned and on its own line.
 func (a *program) printLines(lines []string) {
 	for _, l := range lines {
 		a.printf("%s\n", l)

@@ -124,7 +124,8 @@ func (a *program) probe(args []string, p typed.Probe) error {
 	return errWarnings
 }
 
-// probeEvents print what happens on the way; with --json only the end is printed.
+// probeEvents prints events while readings are saved; with --json, only the end of the
+// run is printed.
 func (a *program) probeEvents(input, cook string, sys measure.System) intake.Events {
 	say := func(lines ...string) {
 		if !a.json {
@@ -148,10 +149,10 @@ func (a *program) probeEvents(input, cook string, sys measure.System) intake.Eve
 	}
 }
 
-// tellTrouble prints an error that ends nothing.
+// tellTrouble prints an error that does not end the run.
 func (a *program) tellTrouble(err error) { a.warnf("ashbook: %s\n", err) }
 
-// takePosts listens until the person ends it.
+// takePosts serves HTTP until the user ends it.
 func (a *program) takePosts(o intake.Options, sys measure.System, p typed.Probe) error {
 	switch reach, err := listen.ReachOf(p.Listen); {
 	case err != nil:

@@ -18,7 +18,7 @@ import (
 
 const supperCSV = "cooks/2026/2026-09-18-harvest-supper.csv"
 
-// probedHall is a journal in which a cook runs.
+// probedHall returns a journal with a running cook.
 func probedHall(t *testing.T) string {
 	t.Helper()
 	dir := t.TempDir()
@@ -35,7 +35,7 @@ func probedHall(t *testing.T) string {
 	return dir
 }
 
-// screen is what a program has printed so far, and lets a test wait for a text.
+// screen has what a program has printed so far; a test can wait for a text in it.
 type screen struct {
 	mu   sync.Mutex
 	text string
@@ -73,7 +73,7 @@ func (s *screen) wait(pattern *regexp.Regexp) []string {
 // patience is how long the slowest machine may take for a step.
 const patience = 30 * time.Second
 
-// running is a program under way, its clock's ticks in the hands of the test.
+// running is a program that runs while the test controls its ticks.
 type running struct {
 	out   *screen
 	ticks chan time.Time
@@ -87,12 +87,13 @@ func begin(t *testing.T, dir string, in io.Reader, args ...string) *running {
 	r := &running{newScreen(), make(chan time.Time), cancel, make(chan int, 1)}
 	env := testEnvironment(t, dir)
 	env.in, env.out, env.err, env.ticks = in, r.out, r.out, r.ticks
-	env.now = func() time.Time { return time.Date(2026, 9, 18, 20, 15, 0, 0, time.UTC) } // no row is ahead of it
+	// no row is in the future
+	env.now = func() time.Time { return time.Date(2026, 9, 18, 20, 15, 0, 0, time.UTC) }
 	go func() { r.ended <- run(ctx, append([]string{"--journal", dir}, args...), env) }()
 	return r
 }
 
-// tick lets a tick pass; it returns when what it set off is done.
+// tick sends one tick and returns when its work is done.
 func (r *running) tick() {
 	r.ticks <- time.Time{}
 	r.ticks <- time.Time{}
@@ -127,7 +128,7 @@ func (r *running) over(t *testing.T) int {
 	}
 }
 
-// end is Ctrl-C.
+// end sends Ctrl-C.
 func (r *running) end(t *testing.T, want int) string {
 	t.Helper()
 	r.stop()
@@ -158,8 +159,8 @@ func rows(t *testing.T, dir string) string {
 	return strings.ReplaceAll(string(data), "2026-09-18T", "")
 }
 
-// Two inputs to one cook at once: a file that is cut off and begun anew, and lines on
-// standard input. Ctrl-C ends both with everything kept.
+// Two inputs to one cook at once: a file that is truncated and starts again, and lines
+// on standard input. Ctrl-C ends both with everything saved.
 func TestFollowAndStandardInput(t *testing.T) {
 	dir := probedHall(t)
 	log := filepath.Join(t.TempDir(), "log.csv")
@@ -212,7 +213,8 @@ func TestFollowAndStandardInput(t *testing.T) {
 	}
 }
 
-// Posts are kept when they are answered, the token is asked for, and Ctrl-C keeps all.
+// A posted reading is saved when it is answered, the token is required, and Ctrl-C ends
+// with everything saved.
 func TestListen(t *testing.T) {
 	dir := probedHall(t)
 	r := begin(t, dir, nil, "probe", "--listen", "127.0.0.1:0")

@@ -21,31 +21,30 @@ import (
 	"ashbook/samples"
 )
 
-// window is the program run in a terminal of its own.
+// window is the program in a terminal of its own.
 type window struct {
 	t       *testing.T
 	cmd     *exec.Cmd
 	master  *os.File
-	slave   *os.File // held open, to look at the terminal afterwards
+	slave   *os.File // kept open, to look at the terminal afterwards
 	before  unix.Termios
 	base    []string // the environment
 	journal string
 
 	mu    sync.Mutex
 	shown bytes.Buffer
-	more  chan struct{} // something was shown since this was last read
+	more  chan struct{} // receives when something was shown since the last read
 	ended chan error
 }
 
-// openTerminal makes a terminal; tests that need one are left out where there
-// is none.
+// openTerminal makes a terminal. It skips the test if the system has none.
 func openTerminal(t *testing.T) (master, slave *os.File) {
 	t.Helper()
 	master, err := os.OpenFile("/dev/ptmx", os.O_RDWR|unix.O_NOCTTY, 0)
 	if err != nil {
 		t.Skipf("no terminal to be had: %v", err)
 	}
-	// Not by Fd, which makes reading block so that closing waits for it.
+	// Fd would make reading block, so that closing waits for it.
 	raw, err := master.SyscallConn()
 	if err != nil {
 		t.Fatal(err)
@@ -68,7 +67,7 @@ func openTerminal(t *testing.T) (master, slave *os.File) {
 	return master, slave
 }
 
-// prepared is a person's machine: base is what a program finds in its environment.
+// prepared makes a user's machine: base is the environment of a program on it.
 func prepared(t *testing.T, env ...string) *window {
 	t.Helper()
 	home := t.TempDir()
@@ -84,7 +83,7 @@ func (s *window) copySamples() {
 	if err := os.CopyFS(s.journal, samples.FS()); err != nil {
 		s.t.Fatal(err)
 	}
-	for _, year := range []string{"2024", "2025"} { // less to learn from is sooner learnt
+	for _, year := range []string{"2024", "2025"} { // fewer cooks are learnt from faster
 		if err := os.RemoveAll(filepath.Join(s.journal, "cooks", year)); err != nil {
 			s.t.Fatal(err)
 		}
@@ -92,7 +91,7 @@ func (s *window) copySamples() {
 	s.command("init", s.journal)
 }
 
-// program is the program with arguments, in the machine's environment.
+// program returns a command with the machine's environment.
 func (s *window) program(name string, args ...string) *exec.Cmd {
 	self, err := os.Executable()
 	if err != nil {
@@ -101,7 +100,7 @@ func (s *window) program(name string, args ...string) *exec.Cmd {
 	return &exec.Cmd{Path: self, Args: append([]string{name}, args...), Env: s.base}
 }
 
-// command runs a command beside the screens and returns what it prints and its exit code.
+// command runs a command beside the screens and returns its output and exit code.
 func (s *window) command(args ...string) (string, int) {
 	s.t.Helper()
 	cmd := s.program("ashbook", args...)
@@ -116,8 +115,8 @@ func (s *window) command(args ...string) (string, int) {
 	return string(out), cmd.ProcessState.ExitCode()
 }
 
-// openScreens copies the sample journal and opens its running cook. Where own
-// is set the terminal is the program's own, and its end sends SIGHUP.
+// openScreens copies the sample journal and opens its running cook. If own is set, the
+// terminal is the program's own, and its end sends SIGHUP.
 func openScreens(t *testing.T, program string, own bool, env ...string) *window {
 	t.Helper()
 	s := prepared(t, env...)
@@ -153,7 +152,7 @@ func (s *window) open(program string, own bool) {
 			s.mu.Unlock()
 			select {
 			case s.more <- struct{}{}:
-			default: // not read yet
+			default: // the last signal has not been received yet
 			}
 			if err != nil {
 				return
@@ -169,7 +168,7 @@ func (s *window) open(program string, own bool) {
 	}
 }
 
-// text is what was shown so far, codes and all.
+// text returns everything shown so far, with codes.
 func (s *window) text() string {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -181,7 +180,7 @@ func (s *window) awaits(what string) {
 	s.awaitsOne(regexp.MustCompile(regexp.QuoteMeta(what)), 0)
 }
 
-// awaitsOne waits for something to be shown after so many bytes of text.
+// awaitsOne waits until a match is shown after that many bytes of text.
 func (s *window) awaitsOne(what *regexp.Regexp, after int) {
 	s.t.Helper()
 	for late := time.After(patience); !what.MatchString(s.text()[after:]); {
@@ -200,15 +199,15 @@ func (s *window) types(keys string) {
 	}
 }
 
-// notes notes a line and waits until the screen says that it is kept.
+// notes types a line and waits until the screen shows it as noted.
 func (s *window) notes(line string) {
 	s.t.Helper()
 	s.types(line + "\r")
 	s.awaits("NOTED")
 }
 
-// goodbye is written behind what the program wrote, so that all of that has
-// been read once it is read.
+// goodbye is written after the program's output, so that all of that has been read once
+// goodbye is.
 const goodbye = "the test says goodbye"
 
 // ends waits for the program to end and returns its exit code.
@@ -220,7 +219,7 @@ func (s *window) ends() int {
 		if err != nil && !errors.As(err, &exit) {
 			s.t.Fatal(err)
 		}
-		if _, err := s.slave.WriteString(goodbye); err == nil { // else the window is closed
+		if _, err := s.slave.WriteString(goodbye); err == nil { // if it fails, the window was closed
 			s.awaits(goodbye)
 		}
 		return s.cmd.ProcessState.ExitCode()
@@ -230,8 +229,8 @@ func (s *window) ends() int {
 	return -1
 }
 
-// kept checks that the line stands in the file and in a commit, and that
-// nothing is left half done.
+// kept checks that the line is in the file and in a commit, and that nothing is half
+// done.
 func (s *window) kept(line string) {
 	s.t.Helper()
 	name := filepath.Join("cooks", "2026", samples.Running+".md")
@@ -249,8 +248,8 @@ func (s *window) kept(line string) {
 	}
 }
 
-// restored checks that the terminal is as it was: no other screen, the cursor
-// seen, keys echoed.
+// restored checks that the terminal is as before: main screen, visible cursor, keys
+// echoed.
 func (s *window) restored() {
 	s.t.Helper()
 	shown := s.text()
@@ -270,8 +269,8 @@ func (s *window) restored() {
 
 const quickNote = "vent bottom shut -- in a hurry"
 
-// However the program is sent away, the note it has called noted is in the
-// file and in a commit, and the terminal is as before.
+// Whichever signal ends the program, the note it has shown as noted is in the file and
+// in a commit, and the terminal is as before.
 func TestSentAway(t *testing.T) {
 	for name, signal := range map[string]syscall.Signal{"hung up": syscall.SIGHUP, "ended": syscall.SIGTERM, "interrupted": syscall.SIGINT} {
 		t.Run(name, func(t *testing.T) {
@@ -303,8 +302,8 @@ func TestLeft(t *testing.T) {
 	s.restored()
 }
 
-// A window that is closed takes the terminal with it: the program ends by
-// itself, and keeps what it said it had noted.
+// Closing the window removes the terminal. The program ends by itself, and what it has
+// shown as noted is saved.
 func TestWindowClosed(t *testing.T) {
 	t.Parallel()
 	s := openScreens(t, "ashbook", true)
@@ -317,7 +316,7 @@ func TestWindowClosed(t *testing.T) {
 	s.kept("vent bottom shut — in a hurry")
 }
 
-// Input that ends without a signal ends the program too.
+// The end of input, without a signal, ends the program too.
 func TestInputEnds(t *testing.T) {
 	t.Parallel()
 	s := openScreens(t, "ashbook", false)
@@ -330,7 +329,7 @@ func TestInputEnds(t *testing.T) {
 	s.kept("vent bottom shut — in a hurry")
 }
 
-// A fault of ours in a screen, or beside it, leaves the terminal whole too.
+// A panic in a screen or beside it also leaves the terminal as before.
 func TestBreakdown(t *testing.T) {
 	for name, keys := range map[string]string{"in a screen": "sp\t", "beside it": "s\r"} {
 		t.Run(name, func(t *testing.T) {

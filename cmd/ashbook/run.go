@@ -22,15 +22,15 @@ import (
 	"github.com/spf13/cobra"
 )
 
-// environment is everything the program takes from the machine.
+// environment is everything that the program takes from the machine.
 type environment struct {
 	in       io.Reader
 	out, err io.Writer
 	getenv   func(string) string
 	now      func() time.Time
-	dir      string           // where it was started
-	ticks    <-chan time.Time // in place of the machine's own, for tests; nil: its own
-	wait     time.Duration    // for another ashbook, or git, to be done; 0: lockWait
+	dir      string           // folder in which it was started
+	ticks    <-chan time.Time // replaces the machine's ticks in tests; nil for the machine's own
+	wait     time.Duration    // how long to wait for another ashbook or git; 0 for lockWait
 }
 
 // Exit codes.
@@ -68,7 +68,7 @@ func usage(format string, args ...any) error {
 	return usageError(fmt.Sprintf(format, args...))
 }
 
-// run is the whole program: arguments in, exit code out.
+// run runs the program with args and returns its exit code.
 func run(ctx context.Context, args []string, env environment) int {
 	a := &program{environment: env, ctx: ctx}
 	root := a.root()
@@ -76,7 +76,7 @@ func run(ctx context.Context, args []string, env environment) int {
 	err := root.ExecuteContext(ctx)
 	switch closing := a.close(); {
 	case errors.Is(err, context.Canceled) && closing != nil:
-		err = closing // told rather than that it was stopped
+		err = closing // report this error, not that the program was stopped
 	default:
 		err = errors.Join(err, closing)
 	}
@@ -86,8 +86,7 @@ func run(ctx context.Context, args []string, env environment) int {
 	return a.exit(err)
 }
 
-// exit prints what went wrong and turns it into an exit code: the one place
-// where that is decided.
+// exit prints an error and returns its exit code. Nothing else chooses exit codes.
 func (a *program) exit(err error) int {
 	err = flagged(err)
 	if err != nil && !errors.Is(err, errWarnings) && !errors.Is(err, context.Canceled) {
@@ -101,7 +100,7 @@ func (a *program) exit(err error) int {
 		return exitFine
 	case errors.Is(err, context.Canceled):
 		if machine.IsTerminal(a.err) {
-			fmt.Fprint(a.err, machine.EraseLine) // progress may be there
+			fmt.Fprint(a.err, machine.EraseLine) // there may be a progress line
 		}
 		return exitStopped
 	case isUsage(err):
@@ -116,7 +115,7 @@ func (a *program) exit(err error) int {
 	return exitFailed
 }
 
-// isUsage reports an error in what was typed.
+// isUsage reports whether an error is about the command line.
 func isUsage(err error) bool {
 	return errors.Is(err, errUsage) || errors.Is(err, intake.ErrFolder) || errors.As(err, new(typed.Mistake)) || errors.As(err, new(provision.Refusal)) ||
 		errors.As(err, new(machine.BadEditor)) || errors.As(err, new(pages.NotOurs))
@@ -125,13 +124,13 @@ func isUsage(err error) bool {
 // program is one run of the program.
 type program struct {
 	environment
-	ctx     context.Context // of this run: the first Ctrl-C ends it
+	ctx     context.Context // of this run; done at the first Ctrl-C
 	journal string          // --journal
 	clock   string          // --now
 	json    bool            // --json
 	plain   bool            // --plain
-	waits   bool            // what was saved is not in history yet
-	checks  bool            // the command lists what is wrong in files itself
+	waits   bool            // what was saved is not committed yet
+	checks  bool            // the command itself lists what is wrong in files
 	opened  *app.App
 	cleanup []func() error
 }
@@ -197,7 +196,7 @@ func noArgs(cmd *cobra.Command, args []string) error {
 	return advice.With(err, "ashbook --help")
 }
 
-// atLeast checks the number of arguments and shows the command's use.
+// atLeast requires n arguments, and otherwise shows the command's usage.
 func atLeast(n int) cobra.PositionalArgs {
 	return func(cmd *cobra.Command, args []string) error {
 		if len(args) < n {
@@ -207,7 +206,7 @@ func atLeast(n int) cobra.PositionalArgs {
 	}
 }
 
-// nowTime returns the moment taken for now, in the person's zone.
+// nowTime returns the time taken as now, in the user's zone.
 func (a *program) nowTime() (time.Time, error) {
 	if a.clock == "" {
 		return a.now(), nil
@@ -219,7 +218,7 @@ func (a *program) nowTime() (time.Time, error) {
 	return t, nil
 }
 
-// open opens the journal once.
+// open opens the journal; the second call returns the same.
 func (a *program) open() (*app.App, error) {
 	if a.opened != nil {
 		return a.opened, nil
@@ -263,14 +262,14 @@ func (a *program) open() (*app.App, error) {
 	return a.opened, nil
 }
 
-// How long another ashbook is waited for, and how long saves are gathered into
-// one commit: notes come in bursts, and each commit costs disk (chosen).
+// How long to wait for another ashbook, and how long saves are collected for one
+// commit: notes come in bursts, and each commit takes space on disk (chosen).
 const (
 	lockWait = 5 * time.Second
 	batch    = 4 * time.Second
 )
 
-// path is where a name typed by the person is.
+// path returns the path of a name that the user typed.
 func (a *program) path(name string) string {
 	if filepath.IsAbs(name) {
 		return name

@@ -15,7 +15,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 )
 
-// shelf opens the screens, or prints the cooks where there is no terminal.
+// shelf opens the screens, or prints the cooks if there is no terminal.
 func (a *program) shelf() error {
 	if a.plain || machine.IsTerminal(a.out) && a.getenv("TERM") == "dumb" {
 		return a.talk()
@@ -50,7 +50,7 @@ func (a *program) outside() (*screens.Backend, error) {
 		Editor: func(file string) (*exec.Cmd, error) {
 			run, err := machine.Editor(a.getenv, file)
 			if err == nil {
-				run.Stdin = a.in // the terminal itself, not what the screens read it through
+				run.Stdin = a.in // the terminal itself, not the reader that the screens use
 			}
 			return run, err
 		},
@@ -59,14 +59,15 @@ func (a *program) outside() (*screens.Backend, error) {
 	return p, nil
 }
 
-// syncEvery is how often a journal with a remote is synced beside the screens.
+// syncEvery is how often a journal with a remote is synced while the screens run
+// (chosen).
 const syncEvery = time.Minute
 
-// screens runs the screens, from a model of theirs.
+// screens runs the screens from a model.
 func (a *program) screens(model tea.Model) error {
 	defer debug.SetGCPercent(debug.SetGCPercent(heapGrowthOfScreens))
 	return machine.RunScreens(a.ctx, model, a.in, a.out, a.getenv("ASHBOOK_MOUSE") != "")
 }
 
-// options say what the terminal can do.
+// options returns what the terminal can do.
 func (a *program) options() tui.Options { return tui.Options{Look: machine.Look(a.getenv)} }

@@ -18,18 +18,18 @@ func TestMain(m *testing.M) {
 	testscript.Main(warmed{m}, map[string]func(){"ashbook": mainInScripts, trapped: mainTrapped})
 }
 
-// mainInScripts is main, which waits for a lock no longer than $WAIT where a script
-// sets it.
+// mainInScripts is main. If a script sets $WAIT, it waits for a lock no longer than
+// that.
 func mainInScripts() {
 	wait, _ := time.ParseDuration(os.Getenv("WAIT"))
 	os.Exit(start(wait))
 }
 
-// cacheHome is where the tests keep what was worked out, so that the cooks of the
-// samples are replayed once in all. A test of what works it out has a folder of its own.
+// cacheHome is the cache folder of the tests, so that the sample cooks are replayed
+// only once in all. A test of the computation itself has its own folder.
 var cacheHome string
 
-// warmed are the tests, run with a cacheHome.
+// warmed runs the tests with a cacheHome.
 type warmed struct{ *testing.M }
 
 func (w warmed) Run() int {
@@ -45,8 +45,8 @@ func (w warmed) Run() int {
 	return w.M.Run()
 }
 
-// TestScripts runs testdata/script/*.txtar, each in a home of its own. Git is
-// asked what it thinks of our repositories where it is installed.
+// TestScripts runs testdata/script/*.txtar, each with a home of its own. If git is
+// installed, it checks our repositories.
 func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{
 		Dir: "testdata/script",
@@ -63,7 +63,7 @@ func TestScripts(t *testing.T) {
 			return os.MkdirAll(env.WorkDir+"/home", 0o755)
 		},
 		Condition: func(name string) (bool, error) {
-			if name == "mounts" { // may a disk be mounted where nobody else sees it?
+			if name == "mounts" { // reports whether a disk can be mounted privately
 				return exec.Command("unshare", "-rm", "true").Run() == nil, nil
 			}
 			return false, fmt.Errorf("condition %q: expected mounts", name)

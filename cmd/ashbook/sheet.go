@@ -53,7 +53,7 @@ func (a *program) sheetCommand() *cobra.Command {
 	return cmd
 }
 
-// paperSize finds the size of paper that was typed.
+// paperSize returns the size of paper that was typed.
 func paperSize(name string) (paper.Size, error) {
 	size, ok := paper.SizeOf(name)
 	if !ok {
@@ -95,7 +95,7 @@ func (a *program) sheet(args []string, w output, blank, cards bool, paperName st
 	return a.writeFile(s.Render(size), c.ID+"-sheet", w)
 }
 
-// plannedCook reads the cook named, else the next one planned.
+// plannedCook reads the named cook, or the next planned one if none is named.
 func (a *program) plannedCook(args []string) (*app.App, time.Time, *journal.Cook, error) {
 	j, now, err := a.openNow()
 	if err != nil {

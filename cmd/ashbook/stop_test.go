@@ -14,8 +14,8 @@ import (
 	"ashbook/samples"
 )
 
-// Every command that reads many cooks or computes ends with 130 when it is
-// stopped, says nothing more, and leaves nothing half done.
+// Every command that reads many cooks or computes ends with 130 when it is stopped,
+// prints nothing more, and leaves nothing half done.
 func TestStopped(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes long, and shares nothing between goroutines")
@@ -79,7 +79,7 @@ func TestStopped(t *testing.T) {
 	}
 }
 
-// inHistory reports whether the newest version of a cook holds a text.
+// inHistory reports whether the newest version of a cook has the text.
 func inHistory(dir, cook, text string) bool {
 	git := exec.Command("git", "grep", "-q", text, "HEAD", "--", "cooks/2026/"+cook)
 	git.Dir = dir

@@ -31,7 +31,7 @@ later stands, the other is kept beside it in the file and told until somebody
 settles it. What a remote holds is looked through first; links, programs and names
 that lead out of the journal are refused, with all that came with them.`
 
-// leastEvery is how often a sync may be asked for (chosen).
+// leastEvery is the shortest time between syncs that may be asked for (chosen).
 const leastEvery = 5 * time.Second
 
 func (a *program) syncCommand() *cobra.Command {
@@ -93,7 +93,7 @@ func (a *program) syncEvery(j *app.App, req app.SyncRequest, every time.Duration
 	})
 }
 
-// pause waits.
+// pause waits for d or until the program is stopped.
 func (a *program) pause(d time.Duration) error {
 	ticks, stop := a.ticker(d)
 	defer stop()
@@ -105,7 +105,7 @@ func (a *program) pause(d time.Duration) error {
 	}
 }
 
-// tellSync says what a sync did; where it did nothing only if all is set.
+// tellSync prints what a sync did; if it did nothing, only if all is set.
 func (a *program) tellSync(j *app.App, s app.Synced, dry, all bool) error {
 	if a.json {
 		return a.printJSON(jsonout.SyncOf(s, syncer.ReadState(j.Folder().History().State()), dry))

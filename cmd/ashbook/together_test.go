@@ -12,7 +12,8 @@ import (
 )
 
 // The five lines of the README by which two people keep one journal, typed on two
-// machines that reach one folder. The one over ssh is only read: there is no server.
+// machines that can reach one folder. The line with ssh is only parsed, since there is
+// no server.
 func TestTwoPeople(t *testing.T) {
 	readme, err := os.ReadFile(filepath.Join("..", "..", "README.md"))
 	if err != nil {
@@ -65,7 +66,7 @@ func TestTwoPeople(t *testing.T) {
 	ben.do(again, 0)
 	ann.do(again, 0)
 	ben.do(again, 0)
-	serve := func(m machine, hour string) { // in an editor
+	serve := func(m machine, hour string) { // changes the hour as an editor does
 		name := filepath.Join(m.dir, "data", "ashbook", "cooks", "2026", "2026-09-18-harvest-supper.md")
 		data, err := os.ReadFile(name)
 		set := bytes.Replace(data, []byte("serve: 2026-09-19T13:00"), []byte("serve: 2026-09-19T"+hour), 1)
@@ -79,7 +80,7 @@ func TestTwoPeople(t *testing.T) {
 	serve(ann, "12:30")
 	ann.do(again, 0)
 	serve(ben, "14:00")
-	ben.do(again, 3) // both set it: reported
+	ben.do(again, 3) // exit code 3: both set it, and that is reported
 	ann.do(again, 0)
 	for _, m := range []machine{ann, ben} {
 		if said := m.do("ashbook check", 3); !strings.Contains(said, "serve 14:00; ") || !strings.Contains(said, " said 12:30") {

@@ -7,10 +7,10 @@ import (
 	"ashbook/cmd/ashbook/internal/interrupt"
 )
 
-// trapped is a program that breaks down once a trap is set: its clock panics.
+// trapped is a program that panics once a trap is set: its clock panics.
 const (
 	trapped = "ashbook-trapped"
-	trapEnv = "ASHBOOK_TEST_TRAP" // a file; the trap is set once it is there
+	trapEnv = "ASHBOOK_TEST_TRAP" // the trap is set once this file exists
 )
 
 // mainTrapped is main with such a clock.

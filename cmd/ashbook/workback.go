@@ -87,7 +87,7 @@ func (a *program) workbackCommand() *cobra.Command {
 	return cmd
 }
 
-// rescue shows the ways out for the running cook.
+// rescue prints what can still save the meal of the running cook.
 func (a *program) rescue() error {
 	j, now, f, err := a.openCook(nil)
 	if err != nil {
@@ -100,7 +100,7 @@ func (a *program) rescue() error {
 	return a.show(jsonout.RescueOf(&f.Cook, ways), runsheet.Rescue(&f.Cook, ways, j.Settings().Units))
 }
 
-// plan works back what was typed.
+// plan plans back from the meal that was typed.
 func (a *program) plan(j *app.App, w workback, now time.Time) (*runsheet.Sheet, error) {
 	past, err := j.Past(a.ctx)
 	if err != nil {
@@ -174,5 +174,5 @@ func (a *program) workback(w workback) error {
 	return a.writeFile(html.Render(sheet.Page(), html.Options{}), planFile, w.output)
 }
 
-// planFile is the page of a plan where no other file is named.
+// planFile is the name of a plan's page if no file is named.
 const planFile = "plan"

@@ -10,8 +10,8 @@ import (
 	"ashbook/report/provision"
 )
 
-// askFits asks at the terminal what a pit takes, where the plan wants to know it and a
-// person is there to answer; false where there is no answer.
+// askFits asks at a terminal how many pieces a pit takes, if err is that question. It
+// returns false without an answer.
 func (a *program) askFits(r *provision.Request, err error) bool {
 	var refused provision.Refusal
 	if !errors.As(err, &refused) || refused.Ask == nil || a.json || !machine.IsTerminal(a.in) || !machine.IsTerminal(a.out) {

@@ -8,8 +8,8 @@ import (
 	"ashbook/report/provision"
 )
 
-// A person at a terminal answers what fits; anything else than a number, or any
-// other error, is no answer.
+// A user at a terminal answers how many pieces fit. Anything but a number, or another
+// error, is no answer.
 func TestAskFits(t *testing.T) {
 	ask := provision.Refusal{Part: provision.PartFits, Text: "how many fit?", Ask: &provision.Ask{Pit: 1, Fits: journal.Fits{Cut: "brisket"}}}
 	for _, c := range []struct {

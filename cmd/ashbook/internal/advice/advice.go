@@ -20,7 +20,7 @@ import (
 	"ashbook/report/provision"
 )
 
-// advised is an error with what to type next.
+// advised is an error with words on what to type next.
 type advised struct {
 	error
 	next string
@@ -28,10 +28,11 @@ type advised struct {
 
 func (a advised) Unwrap() error { return a.error }
 
-// With returns err with what to type next. It takes the place of what Next finds itself.
+// With returns err with words on what to type next. Next returns them in place of its
+// own.
 func With(err error, next string) error { return advised{err, next} }
 
-// Next returns what to type after err, or "" where the text of err says enough.
+// Next returns what to type after err; "" if the text of err is enough.
 func Next(err error) string {
 	var (
 		given   advised
@@ -77,7 +78,7 @@ func Next(err error) string {
 	return ""
 }
 
-// afterMistake is what to type after a mistake.
+// afterMistake returns what to type after a mistake.
 func afterMistake(m typed.Mistake) string {
 	first := func(ids []string) string { return strings.Join(ids[:min(1, len(ids))], "") }
 	switch m.Kind {
@@ -119,12 +120,12 @@ func afterMistake(m typed.Mistake) string {
 	return ""
 }
 
-// Unread is what to do about a cook's file that cannot be read.
+// Unread returns what to do about a cook's file that cannot be read.
 func Unread(u lookup.Unread) string {
 	return "wait a moment if a program is saving it; ashbook edit " + u.Cook + " to correct it"
 }
 
-// afterHalf is what to do about a file that was only saved in part.
+// afterHalf returns what to do about a file that was saved only in part.
 func afterHalf(h folder.Half) string {
 	id, cook := strings.CutSuffix(path.Base(h.Problem.File), ".md")
 	if !cook || !strings.HasPrefix(h.Problem.File, "cooks/") {
@@ -133,7 +134,7 @@ func afterHalf(h folder.Half) string {
 	return "wait a moment if a program is saving it; ashbook edit " + id + " to correct it, ashbook history " + id + " to bring a version back"
 }
 
-// refusal is what to type where a plan is refused.
+// refusal returns what to type after a plan was refused.
 func refusal(r provision.Refusal) string {
 	return map[provision.Part]string{
 		provision.PartServe:   `--serve "sat 13:00", a meal in the future`,
@@ -147,7 +148,7 @@ func refusal(r provision.Refusal) string {
 	}[r.Part]
 }
 
-// Fits is what to type where a plan needs to know how many pieces a pit takes.
+// Fits returns what to type when a plan needs to know how many pieces a pit takes.
 func Fits(ask *provision.Ask, pits []provision.Pit) string {
 	flag, name := "--fits 4", pits[ask.Pit].Name
 	if len(pits) > 1 {
@@ -159,8 +160,8 @@ func Fits(ask *provision.Ask, pits []provision.Pit) string {
 	return flag + ", or " + ask.Line(name)
 }
 
-// Probe is what to type where a table of readings cannot be understood, or "". c is the
-// cook that the readings go into.
+// Probe returns what to type when a table of readings cannot be understood; "" if the
+// error is enough. c is the cook that the readings are for.
 func Probe(err error, c *journal.Cook, file string) string {
 	var columns probefile.ColumnsError
 	switch {

@@ -6,7 +6,7 @@ import (
 	"ashbook/cmd/ashbook/internal/typed"
 )
 
-// Every mistake says what to type next, but for those whose text says enough.
+// Every mistake has words on what to type next, except those whose text is enough.
 func TestEveryMistakeIsAnswered(t *testing.T) {
 	for k := range typed.Kinds {
 		m := typed.Mistake{Kind: k, About: "harvest", Cooks: []string{"2026-09-18-supper"}, Names: []string{"brick"}}

@@ -12,14 +12,14 @@ import (
 	"ashbook/report/provision/runsheet"
 )
 
-// Remembered is how much fits in a pit, and the path of the pit's file; Path is "" where
-// the pit has no name.
+// Remembered is how many pieces fit in a pit, and the path of the pit's file; "" if the
+// pit has no name.
 type Remembered struct {
 	Path string
 	Fits journal.Fits
 }
 
-// RememberFits writes how much fits in each pit of a plan into the pit's file.
+// RememberFits writes how many pieces fit in each pit of a plan into the pit's file.
 func (a *App) RememberFits(p *runsheet.Sheet) (out []Remembered, err error) {
 	for _, pit := range p.Pits {
 		if pit.Takes == 0 {
@@ -36,8 +36,8 @@ func (a *App) RememberFits(p *runsheet.Sheet) (out []Remembered, err error) {
 	return out, nil
 }
 
-// rememberFits writes how much fits in a pit into its file and returns the file's path. It
-// makes the file if there is none.
+// rememberFits writes how many pieces fit in a pit into its file, which it makes if
+// there is none, and returns the file's path.
 func (a *App) rememberFits(pit string, f journal.Fits) (path string, err error) {
 	if pit == "" || strings.HasPrefix(pit, ".") || strings.ContainsAny(pit, `/\`) {
 		return "", typed.Mistaken(typed.Invalid, "", "pit %q: this is not a name for a file in pits", pit)

@@ -15,8 +15,8 @@ import (
 	"ashbook/report/safety"
 )
 
-// Care returns the most urgent caution of a cook: something to do now, or an aim that is
-// wrong. Without an aim, the cook is expected to come off at the usual core of its cut.
+// Care returns the most urgent caution of a cook: something to do now, or an aim that
+// is wrong. Without an aim, it assumes the usual core of the cut.
 func (a *App) Care(ctx context.Context, c *journal.Cook, now time.Time) (f safety.Finding, ok bool) {
 	aimed := *c
 	if !aimed.Aim.Core.Known && model.Usual(c.Cut) {
@@ -32,8 +32,8 @@ func (a *App) Care(ctx context.Context, c *journal.Cook, now time.Time) (f safet
 	return all[i], true
 }
 
-// askedBy are the questions that the words of new entries give reason for; what presses
-// Care says.
+// askedBy returns the questions that the words of new entries raise. Care has urgent
+// cautions.
 func (a *App) askedBy(c *journal.Cook, entries []journal.Entry, now time.Time) (asks []string) {
 	if !slices.ContainsFunc(entries, func(e journal.Entry) bool { return e.Words != "" }) {
 		return nil
@@ -47,8 +47,8 @@ func (a *App) askedBy(c *journal.Cook, entries []journal.Entry, now time.Time) (
 	return asks
 }
 
-// before reads the cooks that show whether this person's notes go on once the meat of c,
-// which is off, is out of the pit; none where it is on, or they cannot be read.
+// before returns the cooks that show whether this user usually goes on noting after the
+// meat is off. It returns none if the meat of c is on, or if they cannot be read.
 func (a *App) before(ctx context.Context, c *journal.Cook) []*frame.Cook {
 	if _, off := c.Finish(); !off {
 		return nil
@@ -65,8 +65,8 @@ func (a *App) before(ctx context.Context, c *journal.Cook) []*frame.Cook {
 	return frame.Cooks(past)
 }
 
-// aimOf gives a cut that has no usual core the aim that the person last had for it;
-// without one it fails with NoAim.
+// aimOf returns the aim that the user last had for a cut without a usual core. It fails
+// with NoAim if there is none.
 func aimOf(n *journal.Cook, past []journal.Cook) (measure.Temperature, error) {
 	if n.Aim.Core.Known || model.Usual(n.Cut) {
 		return n.Aim.Core, nil

@@ -14,15 +14,15 @@ import (
 	"ashbook/journal/syncer"
 )
 
-// Company is what is known about the other people who keep a cook.
+// Company is what is known about the other people who note in a cook.
 type Company struct {
-	Noted  []Noting // recent entries, the newest first
+	Noted  []Noting // recent entries, newest first
 	Clocks []Clocked
-	Remote bool // the journal has one, of which Sync says more
+	Remote bool // the journal has a remote; Sync has its state
 	Sync   syncer.State
 }
 
-// Noting is an entry and who brought it into history.
+// Noting is an entry and the person who committed it.
 type Noting struct {
 	Who   string
 	Entry journal.Entry
@@ -35,18 +35,18 @@ type Clocked struct {
 }
 
 const (
-	// lately is how long another person's entry counts as new (chosen).
+	// lately is how long another person's entry counts as recent (chosen).
 	lately = 2 * time.Hour
-	// companyBack is how many versions of a cook are looked through for who brought an
-	// entry: more than several people make in that time (chosen).
+	// companyBack is how many versions of a cook are searched for who added an entry:
+	// more than several people make in that time (chosen).
 	companyBack = 200
-	// aheadFrom is how far a clock must be ahead before that is shown: notes have minutes
-	// only (chosen).
+	// aheadFrom is how far ahead a clock must be to be reported; notes have only
+	// minutes (chosen).
 	aheadFrom = time.Minute
 )
 
-// Company finds the other people who keep a cook. For each recent entry it finds, from the
-// commit, who brought it. A clock is ahead where an entry or a commit is in the future.
+// Company finds the other people who note in a cook. For each recent entry it finds who
+// committed it. A clock is ahead if an entry or a commit is in the future.
 func (a *App) Company(f cookfile.File, now time.Time) (out Company) {
 	repo := a.journal.History()
 	if repo == nil {
@@ -89,7 +89,7 @@ func (a *App) Company(f cookfile.File, now time.Time) (out Company) {
 	return out
 }
 
-// past is the history of a file. It is kept: Watch looks at it after each note.
+// past returns the history of a file. It keeps it, since Watch asks after each note.
 func (a *App) past(path string) *history.Past {
 	a.mu.Lock()
 	defer a.mu.Unlock()
@@ -101,8 +101,8 @@ func (a *App) past(path string) *history.Past {
 	return p
 }
 
-// brought are the lines of a file that a commit has and that the one before it does
-// not; all of them where before is "". A commit is looked at once a run.
+// brought returns the lines of a file that a commit added since the version before, or
+// all its lines if before is "". It reads each commit once a run.
 func (a *App) brought(path, hash, before string) []string {
 	a.mu.Lock()
 	key := strings.Join([]string{path, hash, before}, " ")
@@ -115,7 +115,7 @@ func (a *App) brought(path, hash, before string) []string {
 	read := func(commit string) []string {
 		data, err := repo.At(commit, path)
 		if err != nil {
-			return nil // there was no such file
+			return nil // the file did not exist
 		}
 		return strings.Split(strings.ReplaceAll(string(data), "\r\n", "\n"), "\n")
 	}
@@ -130,8 +130,8 @@ func (a *App) brought(path, hash, before string) []string {
 	return lines
 }
 
-// CompanyMark names the state of everything that Company reads, except the cook's own
-// file.
+// CompanyMark returns a text that identifies the state of everything that Company
+// reads, except the cook's own file.
 func (a *App) CompanyMark() string {
 	repo := a.journal.History()
 	if repo == nil {

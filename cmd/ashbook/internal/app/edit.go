@@ -9,22 +9,22 @@ import (
 	"ashbook/journal"
 )
 
-// Editing is a cook's file while a person changes it in another program.
+// Editing is a cook's file while the user changes it in another program.
 type Editing struct {
-	ID, File string // File is where it is on the disk
+	ID, File string // File is its path on disk
 	app      *App
-	path     string // within the journal
+	path     string // path in the journal
 	before   []byte
 }
 
-// Edited is what became of a file in an editor.
+// Edited is the outcome of editing a file.
 type Edited struct {
 	Changed  bool
-	Broken   bool              // nothing in the file can be relied on
+	Broken   bool              // nothing in the file can be used
 	Problems []journal.Problem // what cannot be read as meant
 }
 
-// Edit prepares a cook's file for an editor. Call Done when the editor has ended.
+// Edit prepares a cook's file for an editor. Call Done after the editor has ended.
 func (a *App) Edit(id string) (Editing, error) {
 	name, err := a.journal.HandOver(id)
 	if err != nil {
@@ -39,8 +39,8 @@ func (a *App) Edit(id string) (Editing, error) {
 	return e, err
 }
 
-// Done reads the file again after the named editor has ended. It does so even if the
-// editor failed, because the file may have been saved.
+// Done reads the file after the named editor has ended. It does so even if the editor
+// failed, since it may have saved the file.
 func (e Editing) Done(editor string, ended error) (Edited, error) {
 	after, err := e.app.journal.Bytes(e.path)
 	if err != nil {

@@ -20,31 +20,31 @@ import (
 	"ashbook/report/provision/buffer"
 )
 
-// Progress is called as long work goes on, from one goroutine at a time; it may
-// be nil.
+// Progress is called while long work goes on, by one goroutine at a time. It may be
+// nil.
 type Progress func(done, of int)
 
-// Known is what finished cooks say, each thing worked out once. Several goroutines
-// may ask it.
+// Known is what the finished cooks show. Each result is computed once. Several
+// goroutines may use it.
 type Known struct {
 	Cooks []*frame.Cook
 
 	app     *App
-	pits    []pitbook.Cook // of Cooks
+	pits    []pitbook.Cook // the parts of Cooks that pitbook needs
 	eaters  *drivers.Eaters
-	mutex   sync.Mutex // guards what follows
+	mutex   sync.Mutex // protects the fields below
 	weighed map[drivers.Target]*weighing
-	whole   []journal.Cook // nil: not read yet
+	whole   []journal.Cook // nil until read
 }
 
-// weighing is what all cooks say of one target.
+// weighing is the report about one target.
 type weighing struct {
-	mutex  sync.Mutex // held while it is worked out
+	mutex  sync.Mutex // held while the report is computed
 	known  bool
 	report drivers.Report
 }
 
-// Know takes finished cooks that have been read, which must not change.
+// Know returns the Known of finished cooks, which must not change afterwards.
 func (a *App) Know(past []journal.Cook) *Known {
 	return a.know(frame.Cooks(past), pitbook.ReadAll(past, a.Pits()))
 }
@@ -53,11 +53,11 @@ func (a *App) know(cooks []*frame.Cook, pits []pitbook.Cook) *Known {
 	return &Known{Cooks: cooks, app: a, pits: pits, eaters: drivers.NewEaters(cooks), weighed: map[drivers.Target]*weighing{}}
 }
 
-// Pits are the books of all pits.
+// Pits returns what is known about each pit.
 func (k *Known) Pits() []pitbook.Book { return pitbook.All(k.pits, k.app.Pits()) }
 
-// PitsNamed returns the book of the pit that name means; of all pits where it is "". It
-// fails with NoSuchName.
+// PitsNamed returns what is known about the named pit, or about all pits if name is "".
+// It fails with NoSuchName.
 func (k *Known) PitsNamed(name string) ([]pitbook.Book, error) {
 	books := k.Pits()
 	if name == "" {
@@ -74,11 +74,12 @@ func (k *Known) PitsNamed(name string) ([]pitbook.Book, error) {
 	return books[i : i+1], nil
 }
 
-// Judge says how good a cook was, freed of how strict its eaters are.
+// Judge returns how well a cook was liked, corrected for each rater's severity.
 func (k *Known) Judge(c *journal.Cook) drivers.Judgement { return k.eaters.Judge(c) }
 
-// Matters weighs what the finished cooks hold against a target. Nothing is
-// replayed for it: the physics alone says what a cook should have taken.
+// Matters returns what changes a target over the finished cooks. It replays no cook: the
+// time that a cook should have taken comes from the physics alone. It fails with ctx's
+// error.
 func (k *Known) Matters(ctx context.Context, target drivers.Target) (drivers.Report, error) {
 	k.mutex.Lock()
 	w := k.weighed[target]
@@ -100,8 +101,9 @@ func (k *Known) Matters(ctx context.Context, target drivers.Target) (drivers.Rep
 	return r, err
 }
 
-// Matters weighs what the finished cooks say about a target. It replays no cook; the time
-// that a cook should have taken comes from the physics alone.
+// Account returns the causes, in minutes, why a cook took longer or shorter than what opt
+// compares it with. If they cannot be computed, the Account says why. It fails with ctx's
+// error.
 func (k *Known) Account(ctx context.Context, c *journal.Cook, opt attribution.Options) (attribution.Account, error) {
 	acc, err := attribution.Explain(ctx, c, k.Cooks, model.Context{Pits: k.app.Pits(), Settings: k.app.Settings()}, opt)
 	if ctx.Err() != nil {
@@ -113,8 +115,8 @@ func (k *Known) Account(ctx context.Context, c *journal.Cook, opt attribution.Op
 	return acc, nil
 }
 
-// FromFirst accounts for every cook but the first, each against the first; none
-// where the first is not finished.
+// FromFirst returns the Account of every cook but the first, compared with the first. It
+// returns none if the first is not finished.
 func (k *Known) FromFirst(ctx context.Context, cooks []*journal.Cook) ([]attribution.Account, error) {
 	if _, ok := cooks[0].Took(); !ok {
 		return nil, nil
@@ -130,14 +132,16 @@ func (k *Known) FromFirst(ctx context.Context, cooks []*journal.Cook) ([]attribu
 	return out, nil
 }
 
-// Explained is one cook held against what it is compared with.
+// Explained is one cook compared with another.
 type Explained struct {
 	Comparison baseline.Comparison
 	Account    attribution.Account
-	Over       drivers.Report // what all cooks say of time; empty where the notes hold no guess to hold against it
+	// what changes time over all cooks; empty unless the notes have a guess to compare
+	// with it
+	Over drivers.Report
 }
 
-// Explain holds a cook against the usual one, its plan, or another cook.
+// Explain compares a cook with the usual one, its plan, or another cook.
 func (k *Known) Explain(ctx context.Context, c *journal.Cook, opt attribution.Options) (Explained, error) {
 	out := Explained{Comparison: baseline.Compare(c, k.Cooks)}
 	if opt.Against != nil {
@@ -150,7 +154,7 @@ func (k *Known) Explain(ctx context.Context, c *journal.Cook, opt attribution.Op
 	return out, err
 }
 
-// over is what all cooks say of time, where the notes of a cook hold a guess.
+// over returns what changes time over all cooks, if the notes of a cook have a guess.
 func (k *Known) over(ctx context.Context, c *journal.Cook) (drivers.Report, error) {
 	if len(report.Guesses(c, measure.Metric)) == 0 {
 		return drivers.Report{}, nil
@@ -158,7 +162,7 @@ func (k *Known) over(ctx context.Context, c *journal.Cook) (drivers.Report, erro
 	return k.Matters(ctx, drivers.Time)
 }
 
-// Tell is what all cooks say of one, for its page.
+// Tell returns what all cooks show about one cook, for its page.
 func (k *Known) Tell(ctx context.Context, c *journal.Cook) (told report.Told, err error) {
 	told = report.Told{Eaters: k.eaters}
 	if _, done := c.Took(); !done {
@@ -179,7 +183,8 @@ func (a *App) Hindsight(ctx context.Context, opt hindsight.Options, learning Pro
 	return hindsight.Replay(ctx, x, opt)
 }
 
-// ReplayPlans says how often plans would have been in time.
+// ReplayPlans replays past meals and returns how often their plans would have been in
+// time.
 func (a *App) ReplayPlans(ctx context.Context, known forecast.Known, learning, replaying Progress) (buffer.Replayed, error) {
 	x, err := a.Learn(ctx, learning)
 	if err != nil {

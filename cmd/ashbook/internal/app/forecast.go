@@ -11,8 +11,8 @@ import (
 	"ashbook/report/forecast"
 )
 
-// Learn reads the finished cooks to forecast from them. Progress is of replaying
-// them, as forecasts come to need it. The error is that of ctx.
+// Learn reads the finished cooks to forecast from them. Replaying them is done when a
+// forecast first needs it, and progress reports on that. It fails with ctx's error.
 func (a *App) Learn(ctx context.Context, progress Progress) (*forecast.Experience, error) {
 	past, err := a.Past(ctx)
 	if err != nil {
@@ -21,18 +21,20 @@ func (a *App) Learn(ctx context.Context, progress Progress) (*forecast.Experienc
 	return a.Experience(past, progress), nil
 }
 
-// Experience is what finished cooks teach. What each taught is kept in the cache.
+// Experience returns what finished cooks teach the forecast. What each cook teaches is
+// cached.
 func (a *App) Experience(past []journal.Cook, progress Progress) *forecast.Experience {
 	return forecast.Learn(past, a.Pits(), a.Settings(), forecast.Options{Cache: a.journal.Cache(), Progress: progress})
 }
 
-// Before returns a forecaster that knows only the cooks that were over when c went on, or
-// all cooks if c is not on. The error is that of ctx.
+// Before returns a forecaster that knows only the cooks that were over when c went on,
+// or all cooks if c is not on. It fails with ctx's error.
 func Before(ctx context.Context, x *forecast.Experience, c *journal.Cook) (*forecast.Forecaster, error) {
 	return x.Where(ctx, Earlier(c))
 }
 
-// Earlier chooses the cooks that were over when c went on; all where it is not on.
+// Earlier returns a filter for the cooks that were over when c went on; all if it is
+// not on.
 func Earlier(c *journal.Cook) func(*journal.Cook) bool {
 	began, ok := c.OnAt()
 	return func(o *journal.Cook) bool {
@@ -41,8 +43,8 @@ func Earlier(c *journal.Cook) func(*journal.Cook) bool {
 	}
 }
 
-// latest reads only the cooks that Before chooses for c, which must be on. The error is
-// that of ctx.
+// latest reads only the cooks that Before uses for c, which must be on. It fails with
+// ctx's error.
 func (a *App) latest(ctx context.Context, c *journal.Cook) ([]journal.Cook, error) {
 	began, _ := c.OnAt()
 	all, _, err := a.journal.List(ctx)
@@ -56,8 +58,8 @@ func (a *App) latest(ctx context.Context, c *journal.Cook) ([]journal.Cook, erro
 	return a.load(ctx, over[max(0, len(over)-forecast.MostCooks):])
 }
 
-// ComesOff forecasts a running cook from its notes up to now. ok is false when it is off,
-// or not on yet. The error is that of ctx.
+// ComesOff forecasts a running cook from its notes up to now. ok is false if it is off
+// or not on yet. It fails with ctx's error.
 func (a *App) ComesOff(ctx context.Context, c *journal.Cook, now time.Time, learning Progress) (off report.Off, ok bool, err error) {
 	if _, on := c.OnAt(); !on {
 		return report.Off{}, false, nil

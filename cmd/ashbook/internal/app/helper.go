@@ -9,9 +9,9 @@ import (
 	"ashbook/journal/shorthand"
 )
 
-// HearHelper reads an entry line that a helper without the journal wrote for a cook. It
-// saves nothing; says is how the line was understood. It refuses lines that change older
-// entries, because a helper did not write those. It fails with BadLine.
+// HearHelper reads an entry line that a helper without the journal typed. It saves
+// nothing; says is how the line was understood. It fails with BadLine, also for a line
+// that would change older entries, since the helper did not write those.
 func (a *App) HearHelper(id, line string, now time.Time) (says string, l shorthand.Line, err error) {
 	l, _, err = a.hear(id, line, now)
 	switch {
@@ -24,8 +24,7 @@ func (a *App) HearHelper(id, line string, now time.Time) (says string, l shortha
 	return l.Understood(a.Settings().Units), l, err
 }
 
-// SaveHelper saves a line as it was heard, as noted by the helper of that name. It fails
-// with Invalid.
+// SaveHelper saves a line that was read, with the helper's name. It fails with Invalid.
 func (a *App) SaveHelper(id string, l shorthand.Line, name string, now time.Time) (Noted, error) {
 	who := initials(name)
 	if who == "" {

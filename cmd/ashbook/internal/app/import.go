@@ -12,27 +12,28 @@ import (
 	"ashbook/journal/ingest/paper"
 )
 
-// Import is a text of past cooks as it was understood. Nothing of it is saved yet.
+// Import is a text of past cooks as it was understood. Nothing is saved yet.
 type Import struct {
 	paper.Sheet
-	Places []Place // where each of its cooks goes, in their order
+	Places []Place // where each of its cooks is saved, in order
 }
 
-// Place is where an imported cook goes.
+// Place is where an imported cook is saved.
 type Place struct {
-	ID    string // "" where it names no day and cannot be saved
-	There bool   // the journal has this cook already: it is left as it is
+	ID    string // "" if it has no day and so cannot be saved
+	There bool   // the journal has this cook already and leaves it unchanged
 	data  []byte
 }
 
-// mostImported is the longest text read, bytes: ten thousand long notes (chosen).
+// mostImported is the largest text read, in bytes: ten thousand long notes (chosen).
 const mostImported = 8 << 20
 
-// LookImport reads past cooks out of the text of a file, and finds the place of each. The same
-// text again finds the cooks it made: a cook is there already where its day and title
-// are, and the second of that day and title where two are.
+// LookImport reads past cooks from the text of a file, and finds a place for each. A
+// cook with the same day and title as one in the journal counts as that cook, and of
+// two with the same day and title the second counts as the journal's second. So
+// importing a text again adds nothing.
 //
-// It fails with Invalid where the text is too long, and with paper.Error.
+// It fails with Invalid if the text is too long, and with paper.Error.
 func (a *App) LookImport(r io.Reader, file string, opt paper.Options) (Import, error) {
 	text, err := io.ReadAll(io.LimitReader(r, mostImported+1))
 	switch {
@@ -63,8 +64,8 @@ func (a *App) LookImport(r io.Reader, file string, opt paper.Options) (Import, e
 	return im, nil
 }
 
-// SaveImport saves the chosen cooks, numbered from 0, all or none; those that are
-// there already stay as they are. It returns the IDs of the new ones.
+// SaveImport saves the chosen cooks, numbered from 0: all or none. Cooks that are in
+// the journal already stay unchanged. It returns the IDs of the new ones.
 func (a *App) SaveImport(ctx context.Context, im Import, chosen []int) ([]string, error) {
 	var files []folder.NewCook
 	var ids []string

@@ -16,8 +16,9 @@ import (
 	"ashbook/report/pitbook"
 )
 
-// Known returns what the finished cooks teach. It reads only the cooks that are not in the
-// cache. It skips files that cannot be read; check names them. The error is that of ctx.
+// Known returns what the finished cooks show. It reads only the cooks that are not
+// cached. It skips files that cannot be read, which check reports. It fails with ctx's
+// error.
 func (a *App) Known(ctx context.Context) (*Known, error) {
 	a.mu.Lock()
 	r := a.reading
@@ -46,7 +47,7 @@ func (a *App) Known(ctx context.Context) (*Known, error) {
 	if err != nil {
 		return nil, err
 	}
-	if r.from == a.comparesBy() { // else some were read by other settings
+	if r.from == a.comparesBy() { // if not, some were read with other settings
 		r.table.Save()
 	}
 	unread := 0
@@ -58,8 +59,8 @@ func (a *App) Known(ctx context.Context) (*Known, error) {
 	return a.know(cooks[:len(all)-unread], pits[:len(all)-unread]), nil
 }
 
-// ExpectKnown says that Known will be asked for: where cooks have to be read before
-// that, to find the one that is meant, they are read for Known too.
+// ExpectKnown says that Known will be called. If cooks must be read before that, to
+// find the one the user means, they are then read for Known too.
 func (a *App) ExpectKnown() {
 	r := a.reader()
 	a.journal.Show(r.seen)
@@ -68,8 +69,8 @@ func (a *App) ExpectKnown() {
 	a.reading = r
 }
 
-// Whole returns the finished cooks with their timelines, read once, without those that can
-// no longer be read. The error is that of ctx.
+// Whole returns the finished cooks with their timelines. It reads them once and skips
+// those that cannot be read any more. It fails with ctx's error.
 func (k *Known) Whole(ctx context.Context) ([]journal.Cook, error) {
 	k.mutex.Lock()
 	whole := k.whole
@@ -94,19 +95,21 @@ func (k *Known) Whole(ctx context.Context) ([]journal.Cook, error) {
 	return whole, nil
 }
 
-// reader reads cooks as they are compared, each from the table or from its file.
+// reader reads the compared values of cooks, from the table of cached ones or from the
+// file.
 type reader struct {
 	journal *folder.Folder
-	from    string // comparesBy when it began
+	from    string // value of comparesBy at the start
 	pits    map[string]journal.Pit
 	columns *frame.Kept
 	table   *cache.Table
 
-	mutex sync.Mutex            // guards what follows
-	read  map[string]packedCook // while the journal was listed, by path
+	mutex sync.Mutex            // protects the fields below
+	read  map[string]packedCook // read while the journal was listed, by path
 }
 
-// packedCook is a cook as it is kept, under the stamp it had before it was read.
+// packedCook is the compared values of a cook, under the stamp it had before it was
+// read.
 type packedCook struct{ stamp, text string }
 
 func (a *App) reader() *reader {
@@ -119,12 +122,13 @@ func (a *App) reader() *reader {
 	}
 }
 
-// comparesBy names what cooks are compared by, beside their files.
+// comparesBy returns a text for everything besides their files that the compared values
+// of cooks depend on.
 func (a *App) comparesBy() string {
 	return cache.Sum(a.Settings(), a.Pits(), a.journal.Zone())
 }
 
-// unfinished reports cooks that nothing is compared with.
+// unfinished reports whether nothing is compared with the cook.
 func unfinished(s folder.Summary) bool { return s.Broken || s.Aside || s.Finish.IsZero() }
 
 // seen stores what the comparison needs of a cook that is being read for the list, so that
@@ -151,7 +155,7 @@ func (r *reader) keep(all []folder.Summary, stamps []string) {
 	}
 }
 
-// pack returns the values of a cook that are compared, packed into bytes.
+// pack returns the compared values of a cook, also packed into bytes.
 func (r *reader) pack(c *journal.Cook, whole func() *journal.Cook) (*frame.Cook, pitbook.Cook, string) {
 	out, pit := frame.Of(c), pitbook.Read(c, r.pits)
 	p := packed.Writing(nil)
@@ -160,7 +164,7 @@ func (r *reader) pack(c *journal.Cook, whole func() *journal.Cook) (*frame.Cook,
 	return out, pit, string(p.Bytes())
 }
 
-// cook returns a cook without its timeline; nil where it cannot be read.
+// cook returns the compared values of a cook; nil if it cannot be read.
 func (r *reader) cook(s folder.Summary, stamp string) (*frame.Cook, pitbook.Cook) {
 	whole := func() *journal.Cook {
 		f, err := r.journal.LoadListed(s)
@@ -181,7 +185,7 @@ func (r *reader) cook(s folder.Summary, stamp string) (*frame.Cook, pitbook.Cook
 	c, pit, text := r.pack(&f.Cook, whole)
 	if r.journal.Still(s, stamp, f) {
 		r.table.Put(stamp, text)
-		if c, pit, ok := r.unpacked(text, whole); ok { // holds on to nothing of the file
+		if c, pit, ok := r.unpacked(text, whole); ok { // keeps nothing of the file in memory
 			return c, pit
 		}
 	}
@@ -197,15 +201,15 @@ func (r *reader) unpacked(text string, whole func() *journal.Cook) (*frame.Cook,
 	return &c, pit, p.Done()
 }
 
-// NeedsOthers reports whether the page of a cook shows others beside it: before it is
-// off those it is closest to, after that those its eaters scored too.
+// NeedsOthers reports whether the page of a cook compares it with others: before it is
+// off with the most similar ones, afterwards also with those that its eaters scored.
 func NeedsOthers(c *journal.Cook) bool {
 	_, done := c.Finish()
 	return !done || len(c.Tasting) > 0
 }
 
-// Others returns the finished cooks that the page of a cook needs, or none. The error is
-// that of ctx.
+// Others returns the finished cooks that the page of a cook needs, or none. It fails
+// with ctx's error.
 func (a *App) Others(ctx context.Context, c *journal.Cook) ([]*frame.Cook, error) {
 	if !NeedsOthers(c) {
 		return nil, nil

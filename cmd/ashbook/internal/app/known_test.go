@@ -15,7 +15,7 @@ import (
 	"ashbook/samples"
 )
 
-// known lists every column of every finished cook, and what the pit book takes.
+// known lists every column of every finished cook, and what pitbook takes from it.
 func known(t *testing.T, dir, cache string, expected bool) string {
 	t.Helper()
 	f, err := folder.Open(dir, folder.Options{Now: samples.Now, Zone: time.UTC, Cache: cache, Build: "one"})
@@ -43,7 +43,7 @@ func known(t *testing.T, dir, cache string, expected bool) string {
 	return out.String()
 }
 
-// few is a journal of some of the sample cooks, two of them with a probe series.
+// few returns a journal of some sample cooks, two of them with a probe series.
 func few(t *testing.T) (dir string) {
 	t.Helper()
 	dir = t.TempDir()
@@ -64,9 +64,9 @@ func few(t *testing.T) (dir string) {
 	return dir
 }
 
-// What is known is the same without a cache, when it fills, while the cook that is
-// meant is looked for, and when it is full; also of two files of one name, a file that
-// changed, one that was removed, and a pit that is another.
+// Known gives the same without a cache, while it fills, while a cook is looked for, and
+// when it is full; also with two files of one name, a changed file, a removed one, and
+// a changed pit.
 func TestKnownIsTheSame(t *testing.T) {
 	if testing.Short() {
 		t.Skip("reads the samples many times")
@@ -122,7 +122,7 @@ func TestKnownIsTheSame(t *testing.T) {
 	}
 }
 
-// When it is stopped it says so, and what was kept before is still right.
+// If it is stopped, it says so, and what was cached before stays right.
 func TestKnownIsStopped(t *testing.T) {
 	dir, cache := few(t), t.TempDir()
 	f, err := folder.Open(dir, folder.Options{Now: samples.Now, Zone: time.UTC, Cache: cache, Build: "one"})
@@ -139,7 +139,8 @@ func TestKnownIsStopped(t *testing.T) {
 	}
 }
 
-// BenchmarkKnown takes in what the sample cooks say: with nothing kept, and kept.
+// BenchmarkKnown measures Known on the sample cooks, with an empty and with a full
+// cache.
 func BenchmarkKnown(b *testing.B) {
 	dir := b.TempDir()
 	if err := os.CopyFS(dir, samples.FS()); err != nil {

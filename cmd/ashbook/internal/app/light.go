@@ -29,7 +29,7 @@ func (a *App) Light(id string, at time.Time) (Noted, error) {
 
 // Begin makes the file of a new cook whose fire was lit at the given time. The title
 // defaults to the cut, and the pit to the usual one in journal.md. It fails with NoAim
-// where the cut has no usual core and c has no aim.
+// if the cut has no usual core and c has no aim.
 func (a *App) Begin(ctx context.Context, c journal.Cook, at time.Time) (journal.Cook, error) {
 	past, err := a.Like(ctx, c.Cut)
 	if err != nil {
@@ -53,14 +53,15 @@ func (a *App) Begin(ctx context.Context, c journal.Cook, at time.Time) (journal.
 	return f.Cook, err
 }
 
-// litAt is the entry with which a cook begins.
+// litAt returns the first entry of a cook.
 func litAt(at time.Time) journal.Entry {
 	return journal.Entry{Time: at, Items: []journal.Item{{Act: journal.Lit}}}
 }
 
-// Planned finds the one planned cook that the words name; its ID is "" if there is none.
-// It fails with SeveralPlanned. It fails with AlreadyLit where the words are the title of
-// an older cook and no cut of the journal, because a new cut of that name is unlikely.
+// Planned finds the one planned cook that the words name; its ID is "" if there is
+// none. It fails with SeveralPlanned. It fails with AlreadyLit if the words are the
+// title of an older cook and no cut in the journal, since a new cut of that name is
+// unlikely.
 func (a *App) Planned(ctx context.Context, words []string, now time.Time) (folder.Summary, error) {
 	all, _, err := a.journal.List(ctx)
 	if err != nil {
@@ -108,14 +109,14 @@ func notPast(all []folder.Summary, said string) error {
 	return m
 }
 
-// fresh is a cook to be saved, and the day its ID begins with.
+// fresh is a cook to be saved, and the day with which its ID begins.
 type fresh struct {
 	day  time.Time
 	cook journal.Cook
 }
 
-// create saves new cooks, all or none, and returns their IDs; did is what history
-// says of each.
+// create saves new cooks, all or none, and returns their IDs. did is for the commit
+// message of each.
 func (a *App) create(did string, cooks ...fresh) ([]string, error) {
 	files := make([]folder.NewCook, len(cooks))
 	for i, c := range cooks {
@@ -134,7 +135,7 @@ func (a *App) create(did string, cooks ...fresh) ([]string, error) {
 			taken = append(taken, ids[i])
 			files[i].ID, files[i].Message = ids[i], ids[i]+": "+did
 		}
-		// Another ashbook may have taken one since.
+		// Another ashbook may have used one of the IDs meanwhile.
 		err := a.journal.CreateAll(files)
 		if err == nil || !errors.Is(err, fs.ErrExist) || slices.Equal(before, a.journal.IDs()) {
 			return ids, err
@@ -142,7 +143,7 @@ func (a *App) create(did string, cooks ...fresh) ([]string, error) {
 	}
 }
 
-// freeID is DATE-slug, a number added where that is taken.
+// freeID returns DATE-slug, with a number added if that is used.
 func freeID(taken []string, day time.Time, title string) string {
 	base := day.Format(time.DateOnly) + "-" + slug(title)
 	id := base
@@ -152,7 +153,7 @@ func freeID(taken []string, day time.Time, title string) string {
 	return id
 }
 
-// slug makes a file name of a title: letters and digits, the rest hyphens.
+// slug returns a file name for a title: letters and digits, with hyphens for the rest.
 func slug(title string) string {
 	var b strings.Builder
 	for _, r := range strings.ToLower(title) {

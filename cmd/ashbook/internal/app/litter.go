@@ -11,8 +11,8 @@ import (
 	"ashbook/journal/folder"
 )
 
-// Litter offers git gc where history is in very many files and no cook is running; ""
-// otherwise. It is never run unasked.
+// Litter suggests git gc if history is in very many files and no cook is running; "" if
+// not. ashbook never runs it itself.
 func (a *App) Litter(all []folder.Summary, now time.Time) string {
 	repo := a.journal.History()
 	if repo == nil || slices.ContainsFunc(all, func(s folder.Summary) bool { return s.Running(now) }) {
@@ -25,8 +25,8 @@ func (a *App) Litter(all []folder.Summary, now time.Time) string {
 	return fmt.Sprintf("the history is in about %d files, which makes it slower: git gc, typed in the journal's folder, makes a few of them; nothing is lost", n)
 }
 
-// Check reads every file of the journal. It returns the number of cooks, what could not be
-// read as meant, and other notices. The error is that of ctx.
+// Check reads every file of the journal. It returns the number of cooks, what could not
+// be read as meant, and other notices. It fails with ctx's error.
 func (a *App) Check(ctx context.Context, now time.Time) (cooks int, problems []journal.Problem, notices []string, err error) {
 	cooks, problems, err = a.journal.Check(ctx)
 	if err != nil {

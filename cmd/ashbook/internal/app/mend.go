@@ -15,8 +15,8 @@ import (
 	"ashbook/journal/shorthand"
 )
 
-// EntryAt finds the entry of a clock time such as 23:40, or of a line of the
-// file. It fails with NoSuchEntry.
+// EntryAt finds the entry with a clock time such as 23:40, or on a line of the file. It
+// fails with NoSuchEntry.
 func EntryAt(c *journal.Cook, name string) (journal.Entry, error) {
 	hour, minute, isClock := journal.ReadClock(name)
 	number, err := strconv.Atoi(name)
@@ -45,24 +45,24 @@ func EntryAt(c *journal.Cook, name string) (journal.Entry, error) {
 	return fail("%d entries are at %s: lines %s; give the line of the one you mean", len(found), name, strings.Join(lines, ", "))
 }
 
-// Changed is what became of an entry.
+// Changed is a correction of an entry.
 type Changed struct {
 	Cook    journal.Cook  // as saved
-	Was, Is journal.Entry // Is has no time where the entry was taken out
-	Flags   []string      // doubts
+	Was, Is journal.Entry // Is has no time if the entry was deleted
+	Flags   []string      // warnings
 	Dropped bool
 
-	before, after []byte // of the file
+	before, after []byte // content of the file
 }
 
-// Mend replaces an entry by a new line; the person has seen how the line is understood. It
-// fails with BadLine or ErrEntryGone.
+// Mend replaces an entry by a new line. The user has seen how the line is understood.
+// It fails with BadLine or ErrEntryGone.
 func (a *App) Mend(id string, old journal.Entry, line string, now time.Time) (Changed, error) {
 	return a.mend(id, old, line, now, true)
 }
 
-// MendUnseen is Mend where the person has not seen how the line is understood. It fails
-// with BadLine where the line has words that are not understood.
+// MendUnseen is Mend if the user has not seen how the line is understood. It fails with
+// BadLine if the line has parts that are not understood.
 func (a *App) MendUnseen(id string, old journal.Entry, line string, now time.Time) (Changed, error) {
 	return a.mend(id, old, line, now, false)
 }
@@ -84,7 +84,7 @@ func (a *App) mend(id string, old journal.Entry, line string, now time.Time, see
 	return out, err
 }
 
-// Drop takes an entry out of a cook. It fails with ErrEntryGone.
+// Drop deletes an entry of a cook. It fails with ErrEntryGone.
 func (a *App) Drop(id string, old journal.Entry) (Changed, error) {
 	out := Changed{Was: old, Dropped: true}
 	err := a.change(id, &out, "deleted", func(f cookfile.File, at int) (cookfile.File, error) { return f.RemoveEntry(at) })
@@ -118,7 +118,7 @@ func (a *App) change(id string, c *Changed, did string, change func(cookfile.Fil
 var ErrNothingToUndo = errors.New("nothing was changed here since ashbook was opened; the history of the cook has all its versions")
 
 // Unmend undoes the last Mend or Drop of this run. If the file has not changed since,
-// every byte is as before; otherwise only the entry is restored. It fails with
+// every byte is as before; if it has, only the entry is restored. It fails with
 // ErrNothingToUndo.
 func (a *App) Unmend(id string) (Changed, error) {
 	a.mu.Lock()
@@ -154,10 +154,11 @@ func (a *App) Unmend(id string) (Changed, error) {
 	return Changed{Was: c.Is, Is: c.Was}, nil
 }
 
-// ErrEntryGone says that an entry is not in the file any more.
+// ErrEntryGone means that the entry is not in the file any more.
 var ErrEntryGone = errors.New("somebody changed it in the meantime; look again")
 
-// indexOf finds an entry again: on its line, or anywhere with the same text.
+// indexOf returns the index of an entry: the one on its line, or else one with the same
+// text.
 func indexOf(c *journal.Cook, e journal.Entry) (int, error) {
 	found := -1
 	for i, o := range c.Entries {

@@ -11,17 +11,16 @@ import (
 	"ashbook/journal/syncer"
 )
 
-// MergeRequest is two versions of a file, as git hands them over to be merged.
+// MergeRequest is two versions of a file that git asks to merge.
 type MergeRequest struct {
 	Dir                string // the top folder of the journal
-	Path               string // of the file below it, with slashes
-	Base, Ours, Theirs []byte // an empty Base: both began the file
-	Settings           []byte // the text of the journal's settings; empty: none
+	Path               string // path of the file below it, with slashes
+	Base, Ours, Theirs []byte // empty Base: each version created the file
+	Settings           []byte // content of journal.md; empty if there is none
 	Environ            []string
 }
 
-// Merge merges two versions by what they mean. told lists the values it had to choose
-// between.
+// Merge merges two versions by what they mean. told lists the conflicts.
 func Merge(r MergeRequest) (text []byte, told []merge.Told) {
 	opt := cookfile.Options{Zone: time.Local}
 	if len(r.Settings) > 0 {
@@ -35,11 +34,12 @@ func Merge(r MergeRequest) (text []byte, told []merge.Told) {
 	return merge.File(r.Path, base, one, two, opt)
 }
 
-// headPrefix begins the variables in which git merge names the commits that it merges.
+// headPrefix is the prefix of the environment variables in which git merge names the
+// commits it merges.
 const headPrefix = "GITHEAD_"
 
-// versions returns the two versions with who set what in them and when, where git merges
-// one commit into the newest one here; otherwise the texts alone.
+// versions returns the two versions. If git merges one commit into the current one,
+// they have who set each part and when; if not, only their texts.
 func (r *MergeRequest) versions() (one, two merge.Version) {
 	plainOne, plainTwo := merge.Version{Text: r.Ours}, merge.Version{Text: r.Theirs}
 	var heads []string
@@ -64,7 +64,8 @@ func (r *MergeRequest) versions() (one, two merge.Version) {
 	return one, two
 }
 
-// UseDriver has git merge the cooks of the journal in dir with ashbook, and commits that.
+// UseDriver sets up git to merge the cooks of the journal in dir with ashbook, and
+// commits the change.
 func UseDriver(dir string, now time.Time) error {
 	r, err := history.Open(dir)
 	if err != nil {

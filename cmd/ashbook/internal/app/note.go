@@ -17,26 +17,26 @@ import (
 	"ashbook/journal/shorthand"
 )
 
-// Noted is what became of an entry line.
+// Noted is the outcome of an entry line.
 type Noted struct {
 	Cook   journal.Cook // as saved
-	Text   string       // how the line was understood, or the entry that was undone
-	Line   string       // of the file
-	Flags  []string     // doubts: "core 17, last was 71?"
-	Left   []string     // words that were not understood and are kept as words
-	Asks   []string     // what could not be asked and is kept as words
-	Undone bool         // the line asked for the last entry to be undone, and it was
-	Redone bool         // the line asked for it to be put back, and it was
+	Text   string       // how the line was understood, or the entry that was undone or restored
+	Line   string       // the entry's line in the file
+	Flags  []string     // warnings: "core 17, last was 71?"
+	Left   []string     // parts that were not understood and are saved as words
+	Asks   []string     // parts in question that are saved as words, since nobody could answer
+	Undone bool         // the line undid the last entry
+	Redone bool         // the line restored the entry that was undone
 }
 
-// Note reads an entry line of a cook and saves it, including words that it does not
-// understand. When it returns without an error, the entry is on the disk. The person has
-// seen how the line is understood. It fails with BadLine.
+// Note reads an entry line of a cook and saves it, with parts it does not understand as
+// words. When it returns without an error, the entry is on disk. The user has seen how
+// the line is understood. It fails with BadLine.
 func (a *App) Note(id, line string, now time.Time) (Noted, error) {
 	return a.note(id, line, now, func(l shorthand.Line) shorthand.Line { return l })
 }
 
-// NoteUnseen is Note where nobody can answer a question: whatever would be asked is kept
+// NoteUnseen is Note if nobody can answer a question: whatever is in question is saved
 // as words.
 func (a *App) NoteUnseen(id, line string, now time.Time) (Noted, error) {
 	return a.note(id, line, now, shorthand.Line.Sure)
@@ -74,7 +74,7 @@ func (a *App) hear(id, line string, now time.Time) (shorthand.Line, journal.Cook
 	return l, f.Cook, nil
 }
 
-// save saves a line that was heard.
+// save saves a line that was read.
 func (a *App) save(id string, l shorthand.Line, now time.Time) (Noted, error) {
 	entries := l.Entries()
 	f, err := a.addEntries(id, entries)
@@ -99,8 +99,8 @@ func (a *App) save(id string, l shorthand.Line, now time.Time) (Noted, error) {
 	return out, nil
 }
 
-// sign adds the initials of git's user to a line if the cook names other people. Where one
-// person keeps the cook alone, it adds nothing.
+// sign adds the initials of git's user to a line if the cook names other people. If one
+// person notes alone, it adds nothing.
 func (a *App) sign(l *shorthand.Line, c *journal.Cook) {
 	repo := a.journal.History()
 	if repo == nil || !names(c, func(string) bool { return true }) {
@@ -113,7 +113,7 @@ func (a *App) sign(l *shorthand.Line, c *journal.Cook) {
 	l.Entry.Items = append(slices.Clone(l.Entry.Items), journal.Item{Act: journal.By, Detail: me})
 }
 
-// names reports whether a cook names a keeper who is as wanted.
+// names reports whether want is true for a person whom the cook names as noting in it.
 func names(c *journal.Cook, want func(who string) bool) bool {
 	return slices.ContainsFunc(c.Entries, func(e journal.Entry) bool {
 		return slices.ContainsFunc(e.Items, func(it journal.Item) bool {
@@ -123,8 +123,8 @@ func names(c *journal.Cook, want func(who string) bool) bool {
 	})
 }
 
-// initials are the first letters of the words of a name, in capitals: "Mara Berg" is
-// MB, and a single word stays whole.
+// initials returns the first letters of the words of a name, in capitals: MB for "Mara
+// Berg". A single word stays whole.
 func initials(name string) string {
 	words := strings.FieldsFunc(name, func(r rune) bool { return !unicode.IsLetter(r) })
 	if len(words) == 1 {
@@ -138,11 +138,11 @@ func initials(name string) string {
 	return b.String()
 }
 
-// clockBack is how far the clock may be behind the last entry before that is said: two
+// clockBack is how far the clock may be behind the last entry without a warning: two
 // people's clocks differ by minutes (chosen).
 const clockBack = 15 * time.Minute
 
-// addEntry saves an entry, its clock and body being the line in history.
+// addEntry saves an entry. Its clock time and body are the commit message.
 func (a *App) addEntry(id string, e journal.Entry) (cookfile.File, error) {
 	return a.addEntries(id, []journal.Entry{e})
 }
@@ -164,18 +164,18 @@ func (a *App) addEntries(id string, entries []journal.Entry) (cookfile.File, err
 	}, id+": "+strings.Join(said, "; "))
 }
 
-// Clock prints an entry as it is spoken of: "01:04 pit 104 °C, vent".
+// Clock formats an entry for a sentence: "01:04 pit 104 °C, vent".
 func Clock(e journal.Entry, sys measure.System) string {
 	return measure.FormatTime(e.Time, measure.Clock, sys) + " " + e.Body()
 }
 
-// versionsBack is how many versions of a cook are looked through for the entry
-// written last: more than a long night's.
+// versionsBack is how many versions of a cook are searched for the entry written last:
+// more than a long night makes (chosen).
 const versionsBack = 200
 
-// Undo removes the entry that was written last and is still in the file. For a back-dated
-// line that is not the latest in time. Lines of this run come first, then those found in
-// history. If values were settled after the last of them, it undoes that first.
+// Undo removes the entry that was written last and is still in the file. That need not
+// be the latest entry in time. It first looks among the lines of this run, then in
+// history. If a conflict was decided after the last entry, it undoes that first.
 func (a *App) Undo(id string) (Noted, error) {
 	f, err := a.journal.Load(id)
 	if err != nil {
@@ -217,8 +217,8 @@ func (a *App) Undo(id string) (Noted, error) {
 	return Noted{Cook: f.Cook, Text: Clock(gone, a.Settings().Units), Line: gone.String(), Undone: true}, nil
 }
 
-// Redo puts back the entry that Undo took out last, where this run has noted nothing
-// since. It fails with NothingUndone.
+// Redo restores the entry that Undo removed last, if this run has noted nothing since.
+// It fails with NothingUndone.
 func (a *App) Redo(id string) (Noted, error) {
 	a.mu.Lock()
 	stack := a.undone[id]
@@ -239,8 +239,8 @@ func (a *App) Redo(id string) (Noted, error) {
 	return Noted{Cook: f.Cook, Text: Clock(back, a.Settings().Units), Line: back.String(), Redone: true}, nil
 }
 
-// OwnLast reports whether this run has noted an entry of the cook that is still there, or
-// settled something. If so, Undo removes nothing older.
+// OwnLast reports whether this run has noted an entry that is still in the cook, or has
+// decided a conflict. Then Undo removes nothing older.
 func (a *App) OwnLast(c *journal.Cook) bool {
 	a.mu.Lock()
 	typed, settled := a.typed[c.ID], len(a.settled[c.ID]) > 0
@@ -259,7 +259,7 @@ func timelineLines(f cookfile.File) []string {
 }
 
 // lastWritten returns the line of the entry that was written last and is still in the
-// file, or "" if neither this run nor history shows it.
+// file; "" if neither this run nor history shows it.
 func (a *App) lastWritten(f cookfile.File) string {
 	there := timelineLines(f)
 	a.mu.Lock()
@@ -297,7 +297,7 @@ func (a *App) lastWritten(f cookfile.File) string {
 	return ""
 }
 
-// TypeIn puts the entries of a sheet into a cook, in one save.
+// TypeIn adds the entries of a paper sheet to a cook in one save.
 func (a *App) TypeIn(id string, entries []journal.Entry) (journal.Cook, error) {
 	f, err := a.journal.Edit(id, func(f cookfile.File) (cookfile.File, error) {
 		var err error

@@ -17,8 +17,8 @@ import (
 	"ashbook/report/provision/runsheet"
 )
 
-// WorkBack works a meal back and lays it out, with the journal's mixes weighed
-// out for it. The error is a provision.Refusal, or that of ctx.
+// WorkBack plans back from a meal and lays the plan out, with the journal's mixes
+// weighed out for it. It fails with a provision.Refusal or with ctx's error.
 func (a *App) WorkBack(ctx context.Context, r provision.Request, known provision.Known) (*runsheet.Sheet, error) {
 	p, err := provision.Work(ctx, r, known)
 	if err != nil {
@@ -27,9 +27,9 @@ func (a *App) WorkBack(ctx context.Context, r provision.Request, known provision
 	return runsheet.Of(&p, a.mixesFor(&p)), nil
 }
 
-// WorkBackCook plans a saved, planned cook again from its meal and lays the plan out;
-// learned is what past cooks teach. It fails with NoMealSet, a provision.Refusal, or the
-// error of ctx.
+// WorkBackCook plans a saved, planned cook again from its meal and lays the plan out.
+// learned is what past cooks teach. It fails with NoMealSet, a provision.Refusal, or
+// ctx's error.
 func (a *App) WorkBackCook(ctx context.Context, c *journal.Cook, past []journal.Cook, learned *forecast.Experience) (*runsheet.Sheet, error) {
 	if c.Serve.IsZero() {
 		return nil, noMeal(c)
@@ -53,16 +53,17 @@ func noMeal(c *journal.Cook) error {
 }
 
 const (
-	// oneFire is a pit that takes all: the file of a cook is one fire of it.
+	// oneFire is a number of pieces that every pit takes, since the file of a cook is
+	// one fire.
 	oneFire = 500
-	// planAhead is how long before the meal a cook's plan is worked out. A fixed time
-	// makes its sheet the same whenever it is printed, and lets an old sheet be typed in
-	// (chosen).
+	// planAhead is how long before the meal a cook's plan begins. Since it is fixed,
+	// the plan's sheet is the same whenever it is printed, and an old sheet can be
+	// typed in (chosen).
 	planAhead = 72 * time.Hour
 )
 
-// weighed returns the pieces if all their weights are known. Otherwise the plan works out
-// what is needed.
+// weighed returns the pieces if all their weights are known, and nil if not. Then the
+// plan computes what is needed.
 func weighed(pieces []journal.Piece) []journal.Piece {
 	for _, p := range pieces {
 		if !p.Weight().Known {
@@ -72,9 +73,9 @@ func weighed(pieces []journal.Piece) []journal.Piece {
 	return pieces
 }
 
-// Rescue returns the ways out for a cook on the pit, from now on. It fails with NoMealSet
-// where there is no serving hour, with NoneRunning where no meat is on, or with the error
-// of ctx.
+// Rescue returns what can still save a meal from now on, for a cook on the pit. It
+// fails with NoMealSet if there is no serving hour, with NoneRunning if no meat is on,
+// or with ctx's error.
 func (a *App) Rescue(ctx context.Context, c *journal.Cook, now time.Time, learning Progress) ([]provision.Way, error) {
 	if c.Serve.IsZero() {
 		return nil, noMeal(c)
@@ -94,8 +95,8 @@ func (a *App) Rescue(ctx context.Context, c *journal.Cook, now time.Time, learni
 	return ways, ctx.Err()
 }
 
-// PlanPit returns a pit to plan on; without a name it is the usual one in journal.md. aim
-// is its temperature, if known. It fails with NoSuchPit where the journal has pits but not
+// PlanPit returns a pit to plan with; without a name, the usual one in journal.md. aim
+// is its temperature, if known. It fails with NoSuchPit if the journal has pits but not
 // this one.
 func (a *App) PlanPit(name string, aim measure.Temperature) (provision.Pit, error) {
 	known := a.Pits()
@@ -113,8 +114,9 @@ func (a *App) PlanPit(name string, aim measure.Temperature) (provision.Pit, erro
 	return provision.Pit{Pit: p, Aim: aim}, nil
 }
 
-// mixesFor weighs out mixes for a plan: the rub that past cooks name, for the meat to buy,
-// and the sauce and the slaw for the number of people, where there is only one of each.
+// mixesFor weighs out mixes for a plan: the rub that past cooks name, for the meat to
+// buy, and the sauce and the slaw for the number of people, if the journal has only one
+// of each.
 func (a *App) mixesFor(p *provision.Plan) runsheet.Mixes {
 	mixes, _ := a.journal.Mixes()
 	line := func(m *journal.Mix, w mix.Want) string {
@@ -162,8 +164,8 @@ func (a *App) mixesFor(p *provision.Plan) runsheet.Mixes {
 	return out
 }
 
-// held are the allergens in mixes, each weighed out on one line, and in which: "mustard
-// (hall-rub, hall-sauce)".
+// held returns the allergens in mixes, each weighed out on one line, with the mixes
+// that have them: "mustard (hall-rub, hall-sauce)".
 func held(lines ...string) []string {
 	var order []string
 	in := map[string][]string{}

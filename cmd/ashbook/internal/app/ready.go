@@ -6,7 +6,7 @@ import (
 )
 
 // TurnTasks ticks the tasks of a cook with these numbers, or unticks those that are
-// ticked, and returns all. It fails with NoSuchTask.
+// ticked, and returns all tasks. It fails with NoSuchTask.
 func (a *App) TurnTasks(id string, numbers []int) ([]cookfile.Task, error) {
 	f, err := a.journal.Load(id)
 	if err != nil {
@@ -28,13 +28,13 @@ func (a *App) TurnTasks(id string, numbers []int) ([]cookfile.Task, error) {
 	return f.Tasks(), nil
 }
 
-// Tick is a task and whether it is done.
+// Tick is a task and whether it is to be ticked.
 type Tick struct {
 	Task cookfile.Task
 	Done bool
 }
 
-// SetTasks ticks tasks of a cook, or unticks them, in one edit.
+// SetTasks ticks or unticks tasks of a cook in one edit.
 func (a *App) SetTasks(id string, ticks ...Tick) (cookfile.File, error) {
 	return a.journal.Edit(id, func(f cookfile.File) (cookfile.File, error) {
 		var err error

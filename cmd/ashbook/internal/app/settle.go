@@ -10,15 +10,15 @@ import (
 	"ashbook/journal/cookfile"
 )
 
-// settled is what became of a cook's file by settling what two people set at once.
+// settled is a conflict that was decided in a cook's file.
 type settled struct {
 	text          string // "serve 12:30, not 14:00"
-	before, after []byte // of the file
-	typed         int    // how many lines this run had written by then
+	before, after []byte // content of the file
+	typed         int    // number of lines that this run had written before
 }
 
-// Settle says of what two people set at once whether the kept one is right, or the other
-// is, which then takes its place. It fails with ErrEntryGone.
+// Settle decides between the two values that two people set: if take is false, the one
+// in its place is right; if true, the other replaces it. It fails with ErrEntryGone.
 func (a *App) Settle(id string, o journal.Other, take bool) (Noted, error) {
 	return a.settle(id, func(others []journal.Other) (int, bool, error) {
 		at := slices.IndexFunc(others, func(x journal.Other) bool { return x.String() == o.String() })
@@ -29,8 +29,8 @@ func (a *App) Settle(id string, o journal.Other, take bool) (Noted, error) {
 	}, false)
 }
 
-// SettleBy is Settle by words such as "serve 12:30": this value is right, and all others
-// for the same key go. It fails with typed.NoSuchEntry.
+// SettleBy is Settle by words such as "serve 12:30": this value is right, and all
+// others for the same key are removed. It fails with typed.NoSuchEntry.
 func (a *App) SettleBy(id, words string) (Noted, error) {
 	return a.settle(id, func(others []journal.Other) (int, bool, error) {
 		at, take, err := journal.Choose(others, words)
@@ -43,7 +43,7 @@ func (a *App) SettleBy(id, words string) (Noted, error) {
 	}, true)
 }
 
-// settle settles the pair that pick returns; if all is set, also the other pairs of the
+// settle decides the pair that pick returns; if all is set, also the other pairs of the
 // same key.
 func (a *App) settle(id string, pick func([]journal.Other) (at int, take bool, err error), all bool) (Noted, error) {
 	var done settled
@@ -74,7 +74,7 @@ func (a *App) settle(id string, pick func([]journal.Other) (at int, take bool, e
 		done.after = f.Bytes()
 		return f, nil
 	}
-	// What is said in history is known once the file was read.
+	// The commit message can only be made once the file was read.
 	f, err := a.journal.Load(id)
 	if err == nil {
 		_, err = change(f)
@@ -92,8 +92,8 @@ func (a *App) settle(id string, pick func([]journal.Other) (at int, take bool, e
 	return Noted{Cook: f.Cook, Text: done.text}, nil
 }
 
-// lastSettled is what this run settled last, unless it has noted something since that
-// is still there.
+// lastSettled returns the conflict that this run decided last, unless it has noted
+// something since that is still there.
 func (a *App) lastSettled(f cookfile.File) (settled, bool) {
 	a.mu.Lock()
 	defer a.mu.Unlock()
@@ -106,7 +106,7 @@ func (a *App) lastSettled(f cookfile.File) (settled, bool) {
 	return last, !slices.ContainsFunc(since, func(line string) bool { return slices.Contains(there, line) })
 }
 
-// unsettle undoes a settlement; later changes of the file stay.
+// unsettle undoes a decision. Later changes of the file stay.
 func (a *App) unsettle(id string, s settled) (Noted, error) {
 	f, err := a.journal.Edit(id, func(f cookfile.File) (cookfile.File, error) {
 		data := s.before

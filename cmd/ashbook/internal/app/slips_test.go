@@ -16,22 +16,22 @@ import (
 	"ashbook/samples"
 )
 
-// slip is a line typed wrong: what was meant, what is left of it without the figure
-// that is wrong, and what was typed.
+// slip is a mistyped line: the line as meant, the line without the wrong figure, and
+// the line as typed.
 type slip struct {
 	at, what              string
 	meant, without, typed string
 }
 
-// An invented night of two pieces, one line right where no slip is.
+// An invented night of two pieces, with the right line at every time without a slip.
 var rightLines = [][2]string{
 	{"20:00", "on pit 112, core large 5, core small 6"}, {"21:00", "114 14 17"}, {"22:00", "110 26 31"}, {"23:00", "112 38 44"}, {"23:40", "109 45 51"},
 	{"00:20", "113 52 57"}, {"01:00", "111 57 62"}, {"01:40", "108 61 65"}, {"02:20", "112 64 67"}, {"03:00", "110 66 69"}, {"03:40", "113 68 70"},
 	{"04:20", "109 69 72"}, {"05:00", "112 71 75 wrap paper"}, {"05:40", "114 76 81"}, {"06:20", "111 82 86"}, {"07:00", "112 87 91"},
 }
 
-// Slips as they happen at night on a greasy keyboard (common practice, no source),
-// written before the night was replayed with them.
+// Slips that happen at night on a greasy keyboard (common practice, no source), written
+// before the night was first replayed with them.
 var firstSlips = []slip{
 	{"20:40", "a digit doubled", "114 10 11", "pit 114, core large 10", "114 10 111"},
 	{"21:20", "digits swapped", "113 18 21", "pit 113, core small 21", "113 81 21"},
@@ -55,8 +55,8 @@ var firstSlips = []slip{
 	{"07:30", "the probe on a bone", "112 90 94", "pit 112, core small 94", "112 60 94"},
 }
 
-// Other slips, written once the first were seen through, and before the night was
-// replayed with them.
+// Further slips, written after the first ones were handled and before the night was
+// replayed with these.
 var otherSlips = []slip{
 	{"21:30", "another row of keys", "112 20 24", "core large 20, core small 24", "445 20 24"},
 	{"22:30", "the pieces crossed", "111 32 38", "pit 111", "111 38 32"},
@@ -137,7 +137,7 @@ func (n *slipNight) clock(at string) time.Time {
 	return journal.ClockAfter(n.on.Add(-time.Minute), h, m, n.on.Location())
 }
 
-// note types a line and presses Enter as often as it is asked for.
+// note types a line and presses Enter as often as asked.
 func (n *slipNight) note(at, line string) Noted {
 	got, err := n.app.Note(n.id, line, n.clock(at))
 	if err != nil {
@@ -146,8 +146,8 @@ func (n *slipNight) note(at, line string) Noted {
 	return got
 }
 
-// beside is the forecast with a line that is then taken back; an empty line
-// changes nothing.
+// beside returns the forecast with a line that is then undone. An empty line changes
+// nothing.
 func (n *slipNight) beside(at, line string) (forecast.Range, Noted) {
 	var got Noted
 	if line != "" {
@@ -170,14 +170,13 @@ func (n *slipNight) now(at string) forecast.Range {
 	return n.expect.At(&f.Cook, n.clock(at)).ToGo
 }
 
-// moved is how far one forecast is from another, as a share of the other's range.
+// moved returns the distance of two forecasts as a share of the second one's range.
 func moved(from, to forecast.Range) float64 {
 	return max(math.Abs(to.Lo-from.Lo), math.Abs(to.Mid-from.Mid), math.Abs(to.Hi-from.Hi)) / (from.Hi - from.Lo)
 }
 
-// replay notes the night with slips, each where it was made, and says of each
-// whether it was doubted, understood as meant, or let by, and how far it moved the
-// forecast.
+// replay notes the night with slips, and says for each slip whether it was doubted,
+// understood as meant, or accepted, and how far it moved the forecast.
 func (n *slipNight) replay(slips []slip) (unseen int) {
 	right := rightLines
 	for _, s := range slips {
@@ -212,22 +211,22 @@ func (n *slipNight) replay(slips []slip) (unseen int) {
 	return unseen
 }
 
-// entryOf is the entry a line became, and its place.
+// entryOf returns the entry that a line became, and its index.
 func entryOf(n Noted) (journal.Entry, int) {
 	at := slices.IndexFunc(n.Cook.Entries, func(e journal.Entry) bool { return e.String() == n.Line })
 	return n.Cook.Entries[at], at
 }
 
-// sameReadings reports whether two lines say the same, to the kelvin.
+// sameReadings reports whether two entries have the same readings, to 1 K.
 func sameReadings(a, b journal.Entry) bool {
 	return a.Time.Equal(b.Time) && slices.EqualFunc(a.Items, b.Items, func(x, y journal.Item) bool {
 		return x.Act == y.Act && x.Piece == y.Piece && x.Grade == y.Grade && math.Abs(x.Temp.Base-y.Temp.Base) < 1
 	})
 }
 
-// Every slip is doubted, asked and understood, or kept as words, but for pieces
-// that are crossed while they are near each other; a doubted one leaves the
-// forecast where it was.
+// Every slip is doubted, asked about and understood, or kept as words, except when two
+// pieces are swapped while their cores are close. A doubted one does not move the
+// forecast.
 func TestNightOfSlips(t *testing.T) {
 	if testing.Short() {
 		t.Skip("learns from a journal")

@@ -12,29 +12,29 @@ import (
 	"ashbook/journal/syncer"
 )
 
-// SyncRequest is one sync of the journal with that of other people.
+// SyncRequest is one sync of the journal with those of other people.
 type SyncRequest struct {
-	Remote string // a folder, an address, or the name of one in git's settings; "": the remembered one
-	Dir    string // where a relative folder begins
+	Remote string // a folder, an address, or a name in git's settings; "" for the remembered one
+	Dir    string // folder to which a relative folder is relative
 	Now    func() time.Time
-	Limit  time.Duration // how long one fetch, or one push, may take; 0: the usual
+	Limit  time.Duration // time limit of one fetch or one push; 0 for the usual one
 	Dry    bool          // nothing is saved or sent
-	All    bool          // growing probe series go too
-	Resend bool          // send everything again where the remote has lost what it had
+	All    bool          // sync growing probe series too
+	Resend bool          // send everything again if the remote has lost commits
 }
 
 // Synced is the result of a sync.
 type Synced struct {
 	syncer.Result
-	Remote     string // its address, without a password
-	Way        string // in words: "the git program"
-	Made       bool   // the remote was an empty place, and is a repository now
-	Remembered bool   // from now on it needs not be named
-	Litter     string // that git gc would do it good; "": it would not, or a cook is running
+	Remote     string // its address without the password
+	Way        string // how it was reached, in words: "the git program"
+	Made       bool   // the remote was an empty folder and is now a repository
+	Remembered bool   // the remote need not be named from now on
+	Litter     string // suggestion to run git gc; "" if not useful or a cook is running
 }
 
-// Sync syncs the journal once. Beside what syncer.Run fails with there is the mistake
-// NoRemote, and history.NoHub. The text of an error is Problem, where that is not empty.
+// Sync syncs the journal once. It fails with the errors of syncer.Run, with NoRemote
+// and with history.NoHub. If Problem is not "", it is the text of the error.
 func (a *App) Sync(ctx context.Context, req SyncRequest) (Synced, error) {
 	done, err := a.sync(ctx, req)
 	if err != nil && done.Problem != "" && !errors.Is(err, context.Canceled) {
@@ -75,23 +75,26 @@ func (a *App) sync(ctx context.Context, req SyncRequest) (Synced, error) {
 		return done, nil
 	}
 	if first, err := repo.Remote(""); err != nil || first.URL != "" {
-		return done, err // another is remembered
+		return done, err // another remote is remembered
 	}
 	_, err = repo.Remember(remote.URL)
 	done.Remembered = err == nil
 	return done, err
 }
 
-// SyncEvents are the callbacks of SyncEvery, and how it waits.
+// SyncEvents are the callbacks of SyncEvery.
 type SyncEvents struct {
-	Done    func(s Synced, first bool) error // after a sync that worked; its error ends SyncEvery
-	Trouble func(problem string)             // a sync failed, and not as the one before it did
-	Works   func()                           // a sync worked again
-	Pause   func() error                     // waits for the next sync; its error ends SyncEvery
+	Done func(s Synced, first bool) error // called after a sync that worked; an error ends SyncEvery
+	// called when a sync failed in another way than the one before
+	Trouble func(problem string)
+	Works   func() // called when a sync worked after one that failed
+	// waits for the time of the next sync; an error ends SyncEvery
+	Pause func() error
 }
 
-// SyncEvery syncs again and again until ctx is done. It goes on after a sync that failed,
-// unless it is the first one and can never work: a mistake, no place for a hub, or no address.
+// SyncEvery syncs again and again until ctx is done. It goes on after a failed sync,
+// unless the first one failed in a way that cannot change: a mistake, no place for a
+// hub, or no address.
 func (a *App) SyncEvery(ctx context.Context, req SyncRequest, e SyncEvents) error {
 	last := ""
 	for first := true; ; first = false {
@@ -99,7 +102,7 @@ func (a *App) SyncEvery(ctx context.Context, req SyncRequest, e SyncEvents) erro
 		switch {
 		case ctx.Err() != nil:
 			return ctx.Err()
-		case errors.Is(err, history.ErrLocked): // another sync of this journal is at work
+		case errors.Is(err, history.ErrLocked): // another sync of this journal is running
 		case err != nil && first && (errors.As(err, new(typed.Mistake)) || errors.As(err, new(history.NoHub)) || errors.Is(err, carrier.ErrNoAddress)):
 			return err
 		case err != nil && done.Problem != last:
@@ -129,7 +132,8 @@ type worded struct {
 func (w worded) Error() string { return w.text }
 func (w worded) Unwrap() error { return w.error }
 
-// findRemote returns the remote that is named, or remembered. A folder is absolute.
+// findRemote returns the remote that is named or remembered. A folder is returned as an
+// absolute path.
 func findRemote(repo *history.Repo, req SyncRequest) (history.Remote, error) {
 	remote, err := repo.Remote(req.Remote)
 	if err != nil {
@@ -143,7 +147,7 @@ func findRemote(repo *history.Repo, req SyncRequest) (history.Remote, error) {
 		dir = repo.Top()
 	}
 	if folder := carrier.FolderOf(remote.URL, dir); folder != "" {
-		if remote.Name == "" { // it may be known under its absolute name
+		if remote.Name == "" { // git's settings may have it under its absolute path
 			return repo.Remote(folder)
 		}
 		remote.URL = folder
@@ -151,7 +155,7 @@ func findRemote(repo *history.Repo, req SyncRequest) (history.Remote, error) {
 	return remote, nil
 }
 
-// carrierTo chooses how the remote is reached.
+// carrierTo chooses the way to reach the remote.
 func (a *App) carrierTo(repo *history.Repo, remote history.Remote, req SyncRequest, done *Synced) (syncer.Carrier, error) {
 	dir := carrier.FolderOf(remote.URL, req.Dir)
 	switch {

@@ -10,11 +10,11 @@ import (
 	"ashbook/journal/measure"
 )
 
-// Written is a new text and the one it replaced; "" means none.
+// Written is a new text and the one it replaced; "" for none.
 type Written struct {
 	What    journal.After
 	Was, Is string
-	Flags   []string // doubts: "off 52 kg: more than the 8.3 kg that went on"
+	Flags   []string // warnings: "off 52 kg: more than the 8.3 kg that went on"
 }
 
 // Tasted is a cook with its scores and the texts written after it.
@@ -23,8 +23,8 @@ type Tasted struct {
 	Written []Written
 }
 
-// Taste saves scores, and texts about a finished cook, in one edit. It reads What and Is
-// of each text; an empty Is deletes the old one. It fails with Invalid.
+// Taste saves scores, and texts about a finished cook, in one edit. Of each text it
+// uses What and Is; an empty Is deletes the old one. It fails with Invalid.
 func (a *App) Taste(id string, tastes []journal.Taste, after []Written) (Tasted, error) {
 	sys := a.Settings().Units
 	var who, what []string
@@ -81,7 +81,7 @@ func (a *App) Taste(id string, tastes []journal.Taste, after []Written) (Tasted,
 	return Tasted{f.Cook, after}, nil
 }
 
-// doubts returns what cannot be right about weights noted after a cook.
+// doubts returns what cannot be right about the weights noted after a cook.
 func doubts(c *journal.Cook, what journal.After) []string {
 	y := c.Yield
 	on, known := c.OnWeight()
@@ -95,7 +95,7 @@ func doubts(c *journal.Cook, what journal.After) []string {
 	return nil
 }
 
-// ScoreLine prints a row of scores: "RT tenderness 8, salt 6+".
+// ScoreLine formats a row of scores: "RT tenderness 8, salt 6+".
 func ScoreLine(t journal.Taste) string {
 	var parts []string
 	for _, trait := range journal.Traits {

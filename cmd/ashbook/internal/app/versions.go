@@ -14,17 +14,17 @@ import (
 	"ashbook/report"
 )
 
-// Versions is the versions of a cook, the newest first.
+// Versions has the versions of a cook, newest first.
 type Versions struct {
 	All  []history.Version
-	Told []report.Version // the same
-	Now  string           // the commit that has the file as it is
+	Told []report.Version // the same versions as they are shown
+	Now  string           // hash of the commit with the current file
 
 	Joined bool // the current file was merged from two people's versions and is not in All
 }
 
-// versionsTold is how many versions are listed: more than a cook of a long night
-// has, written entry by entry (chosen).
+// versionsTold is how many versions are listed: more than a cook of a long night gets,
+// written entry by entry (chosen).
 const versionsTold = 1000
 
 // Versions returns the versions of a cook, with their times in a zone.
@@ -50,7 +50,7 @@ func (a *App) Versions(id string, zone *time.Location) (Versions, error) {
 	return p, nil
 }
 
-// whatOf is the line in history without the name of the cook, which is known.
+// whatOf returns a commit message without the name of the cook.
 func whatOf(id, message string) string {
 	head, _, _ := strings.Cut(message, "\n")
 	name, rest, named := strings.Cut(head, ": ")
@@ -60,7 +60,7 @@ func whatOf(id, message string) string {
 	return head
 }
 
-// Number finds a version by its number; it fails with Invalid.
+// Number returns the index of the version with a number; it fails with Invalid.
 func (p Versions) Number(n int) (int, error) {
 	if n < 1 || n > len(p.All) {
 		return 0, typed.Mistaken(typed.Invalid, "", "version %d: expected 1 to %d", n, len(p.All))
@@ -68,7 +68,7 @@ func (p Versions) Number(n int) (int, error) {
 	return len(p.All) - n, nil
 }
 
-// VersionChanges says what version i changed, and what bringing it back would
+// VersionChanges returns what version i changed, and what bringing it back would
 // change.
 func (a *App) VersionChanges(id string, p Versions, i int) (changed, back []cookfile.Change, err error) {
 	if p.All[i].Removed {
@@ -95,8 +95,8 @@ func (a *App) VersionChanges(id string, p Versions, i int) (changed, back []cook
 	return changed, back, err
 }
 
-// BringBack brings back version n or, if before is set, the file before it. It returns
-// that version, and in words what was brought back. It fails with Invalid.
+// BringBack brings back version n or, if before is set, the version before it. It
+// returns version n, and in words what was brought back. It fails with Invalid.
 func (a *App) BringBack(id string, p Versions, n int, before bool) (v report.Version, what string, err error) {
 	i, err := p.Number(n)
 	if err != nil {
@@ -112,9 +112,9 @@ func (a *App) BringBack(id string, p Versions, n int, before bool) (v report.Ver
 	return p.Told[i], what, a.Bring(id, hash, as+p.Told[i].When.Format(measure.FullClock))
 }
 
-// Bring replaces a cook's file with an older version, as a new version; as describes it in
-// history, such as "as of 1 May 2026 19:31". It refuses a version that cannot be read as a
-// cook.
+// Bring replaces a cook's file with an older version, as a new version. as describes it
+// in the commit message, such as "as of 1 May 2026 19:31". It fails for a version that
+// cannot be read as a cook.
 func (a *App) Bring(id, hash, as string) error {
 	data, err := a.journal.Version(id, hash)
 	if err != nil {

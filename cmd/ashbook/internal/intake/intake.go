@@ -1,6 +1,6 @@
-// Package intake takes the readings of a probe into a cook: a table at once, a stream
-// or a file that grows until it is ended, or posts over HTTP. What happens on the way
-// goes to Events; it prints nothing.
+// Package intake adds the readings of a probe to a cook: from a whole table, from a
+// stream or growing file until it ends, or from requests over HTTP. It reports to
+// Events and prints nothing.
 package intake
 
 import (
@@ -25,43 +25,43 @@ type Options struct {
 	Cook  *journal.Cook
 	To    *folder.Recorder
 	Table probefile.Options // how the columns are read
-	Name  string            // of the input, for messages
-	Look  bool              // only look: nothing is kept
+	Name  string            // name of the input for messages
+	Look  bool              // only look: nothing is saved
 	Clock func() time.Time
 	Ticks func(every time.Duration) (ticks <-chan time.Time, stop func())
 	On    Events
 }
 
-// Events are what happens on the way. They come one at a time.
+// Events are callbacks. They are called one at a time.
 type Events struct {
-	Columns func([]probefile.Column) // how the columns are read, each time that may have changed
-	First   func(journal.Series)     // the first readings are kept
-	Anew    func()                   // a followed file was begun again
-	Trouble func(error)              // an error that ends nothing
+	Columns func([]probefile.Column) // called when the columns were read, again after each new header
+	First   func(journal.Series)     // called when the first readings were saved
+	Anew    func()                   // called when the file has started again
+	Trouble func(error)              // called for an error that does not end the run
 }
 
-// Taken is what became of an input so far.
+// Taken counts what became of an input so far.
 type Taken struct {
-	Read    int           // rows of it
-	Kept    int           // rows kept, or that would be
-	Merged  series.Merged // of those, how many were new
+	Read    int           // rows read
+	Kept    int           // rows saved, or that would be saved
+	Merged  series.Merged // how many of those were new
 	Late    int           // rows that came out of order
 	Twice   int           // rows that repeat a time
-	Hot     int           // core readings that meat does not reach
-	PutBack int           // rows another program saved over, put back
-	First   time.Time     // of the rows kept; zero: none
+	Hot     int           // core readings higher than meat can reach
+	PutBack int           // rows put back after another program saved over them
+	First   time.Time     // First and Last are the times of the saved rows; zero for none
 	Last    time.Time
 	Columns []probefile.Column
 	Left    []probefile.Left
 	Warned  bool // something that was left out needs a look
 }
 
-// Intake is one run of taking in. It is for one goroutine.
+// Intake is one run. It must be used by one goroutine only.
 type Intake struct {
 	Options
 	reader  *probefile.Reader
-	waiting journal.Series // read, and not kept yet
-	blocked string         // the reason it failed, as already reported
+	waiting journal.Series // rows read and not saved yet
+	blocked string         // why saving failed, as already reported
 	taken   Taken
 }
 
@@ -79,13 +79,13 @@ func (in *Intake) Taken() Taken {
 	return t
 }
 
-// cookDays is how far from a cook's first and last entry its readings may lie: a probe
-// may run for the salting before and the leftovers after (chosen). A table of another
-// cook, or with its times read wrongly, is outside.
+// cookDays is how many days before a cook's first and after its last entry its readings
+// may be: a probe may run for the salting before and the leftovers after (chosen).
+// Readings outside are of another cook, or their times are misread.
 const cookDays = 3
 
-// Days returns between which times readings of a cook may lie, and the last time by
-// which a count of them may have begun.
+// Days returns the first and last time that readings of a cook may have, and the last
+// time at which counted times may begin.
 func Days(c *journal.Cook, now time.Time) (earliest, latest, last time.Time) {
 	first := c.Date()
 	last = first
@@ -98,7 +98,7 @@ func Days(c *journal.Cook, now time.Time) (earliest, latest, last time.Time) {
 	return first.AddDate(0, 0, -cookDays), last.AddDate(0, 0, cookDays), last
 }
 
-// ReadAll takes in a table that ends, in one step.
+// ReadAll reads a table that ends and saves it in one step.
 func (in *Intake) ReadAll(ctx context.Context, r io.Reader) error {
 	if err := in.feed(ctx, r); err != nil {
 		return err
@@ -110,8 +110,8 @@ func (in *Intake) ReadAll(ctx context.Context, r io.Reader) error {
 	return in.To.Commit()
 }
 
-// mostRows is how many rows a series can hold at most; longer tables are refused before
-// they fill the memory.
+// mostRows is the largest number of rows a series can have. A longer table is refused
+// before it fills the memory.
 const mostRows = series.MaxBytes / len("2006-01-02T15:04:05Z,1\n")
 
 func (in *Intake) feed(ctx context.Context, r io.Reader) error {
@@ -136,7 +136,7 @@ func (in *Intake) feed(ctx context.Context, r io.Reader) error {
 
 func (in *Intake) line(text []byte) error { return in.reader.Line(text, in.Clock()) }
 
-// gather moves rows from the reader to those that wait to be saved.
+// gather moves rows from the reader to those waiting to be saved.
 func (in *Intake) gather() {
 	s := in.reader.Take()
 	in.taken.Hot += in.tooHot(s)
@@ -146,11 +146,12 @@ func (in *Intake) gather() {
 	series.Add(&in.waiting, s)
 }
 
-// HottestCore is what meat does not reach, °C: its water boils before (chosen, with ten
-// degrees to spare).
+// HottestCore is a temperature that meat cannot reach, °C: its water boils before
+// (chosen, with ten degrees to spare).
 const HottestCore = 110.0
 
-// tooHot counts core readings that are more likely °F, where only journal.md said °C.
+// tooHot counts core readings that are more likely °F, if only journal.md gave the unit
+// as °C.
 func (in *Intake) tooHot(s journal.Series) int {
 	assumed := slices.ContainsFunc(in.reader.Columns(), func(c probefile.Column) bool { return c.Assumed && c.Unit == probefile.Celsius.String() })
 	n := 0
@@ -164,7 +165,7 @@ func (in *Intake) tooHot(s journal.Series) int {
 	return n
 }
 
-// mergeAll keeps what waits in one step.
+// mergeAll saves the waiting rows in one step.
 func (in *Intake) mergeAll() error {
 	in.gather()
 	series.Tidy(&in.waiting)
@@ -181,7 +182,7 @@ func (in *Intake) mergeAll() error {
 	return nil
 }
 
-// count notes the rows that waited as kept.
+// count counts the rows that were saved.
 func (in *Intake) count() {
 	t := &in.taken
 	for _, at := range in.waiting.Times {
@@ -196,12 +197,12 @@ func (in *Intake) count() {
 	in.waiting = journal.Series{}
 }
 
-// manyRows is from how many rows on those that wait are merged in one step, and not
-// put at the end one after the other (chosen: the file is written again for them).
+// manyRows is the number of waiting rows from which they are merged in one step instead
+// of appended (chosen: merging writes the whole file).
 const manyRows = 500
 
-// catchUp keeps what came in; what cannot be kept now is tried again. Only at the end
-// that is an error.
+// catchUp saves the waiting rows. If that fails, it is tried again, and only at the end
+// of the run is it an error.
 func (in *Intake) catchUp() error {
 	in.On.Columns(in.reader.Columns())
 	in.gather()
@@ -230,16 +231,15 @@ func (in *Intake) catchUp() error {
 	return err
 }
 
-// How often what came in is kept, and put into history (chosen: a second of readings
-// is the most that a crash of this program can lose; history keeps a copy of the
-// series each time).
+// How often rows are saved and committed (chosen: a crash of this program loses at most
+// a second of readings; each commit stores the whole series).
 const (
 	keepEvery    = time.Second
 	historyEvery = time.Hour
 )
 
-// loop runs step at once, at every tick and for each input, until ctx is done or the input
-// ends. Ticks save what was read.
+// loop calls step at the start, at every tick and for each input, until ctx is done or
+// the input ends. Ticks save what was read.
 func (in *Intake) loop(ctx context.Context, come <-chan []byte, step func([]byte) error) error {
 	ticks, stop := in.Ticks(keepEvery)
 	defer stop()
@@ -273,7 +273,7 @@ func (in *Intake) loop(ctx context.Context, come <-chan []byte, step func([]byte
 	}
 }
 
-// Stream takes in what comes from r until it ends or ctx is done.
+// Stream reads r and saves its rows until it ends or ctx is done.
 func (in *Intake) Stream(ctx context.Context, r io.Reader) error {
 	come, failed := make(chan []byte), error(nil)
 	go func() {
@@ -304,11 +304,11 @@ func (in *Intake) Stream(ctx context.Context, r io.Reader) error {
 	return errors.Join(err, in.lastTry())
 }
 
-// ErrFolder is the error of a folder in place of a table.
+// ErrFolder means that a folder was named instead of a table.
 var ErrFolder = errors.New("this is a folder, not a table")
 
-// File takes in a file to its end; one that has none, such as a pipe, until ctx is done.
-// It fails with ErrFolder.
+// File reads a file to its end. It reads one without end, such as a pipe, until ctx is
+// done. It fails with ErrFolder.
 func (in *Intake) File(ctx context.Context, file string) error {
 	f, err := os.Open(file)
 	if err != nil {
@@ -327,14 +327,14 @@ func (in *Intake) File(ctx context.Context, file string) error {
 	return in.ReadAll(ctx, f)
 }
 
-// Follow takes in a file as it grows, until ctx is done.
+// Follow reads a file as it grows, until ctx is done.
 func (in *Intake) Follow(ctx context.Context, file string) error {
 	t, err := probefile.OpenTail(file)
 	if err != nil {
 		return err
 	}
 	defer t.Close()
-	deaf := false // the restarted file is not a table; the next one may be
+	deaf := false // the restarted file is not a table, but its next start may be one
 	line := func(text []byte) error {
 		if deaf {
 			return nil
@@ -357,7 +357,7 @@ func (in *Intake) Follow(ctx context.Context, file string) error {
 	return errors.Join(err, in.lastTry())
 }
 
-// lastTry keeps what still waits, and puts the series into history.
+// lastTry saves the rows that still wait, and commits the series.
 func (in *Intake) lastTry() error {
 	if err := in.catchUp(); err != nil {
 		return fmt.Errorf("%s not kept: %w", measure.Count(len(in.waiting.Times), "reading"), err)
@@ -365,8 +365,8 @@ func (in *Intake) lastTry() error {
 	return in.To.Commit()
 }
 
-// trouble reports an error that does not end the run. A journal locked by another ashbook
-// is not reported: the commit is tried again.
+// trouble reports an error that does not end the run. It does not report that another
+// ashbook has locked the journal, since the commit is tried again.
 func (in *Intake) trouble(err error) {
 	if err != nil && !errors.Is(err, history.ErrLocked) {
 		in.On.Trouble(err)

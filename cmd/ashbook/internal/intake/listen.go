@@ -16,16 +16,16 @@ import (
 // Posts say who may post readings.
 type Posts struct {
 	Token    string
-	Anywhere bool     // from other machines too
-	Names    []string // under which this machine is then called
+	Anywhere bool     // other machines may post too
+	Names    []string // host names that this machine then has
 }
 
-// ShortestToken is the least length of a token that the person sets, characters (chosen:
-// too long to guess in a night).
+// ShortestToken is the smallest length of a token set by the user, in characters
+// (chosen: too long to guess in a night).
 const ShortestToken = 16
 
-// NewPosts lets those post who have the token, one that is made where it is "". From
-// anywhere they may use the name of this machine too.
+// NewPosts returns the Posts for a token. If token is "", it makes one. If anywhere is
+// set, other machines may post by this machine's host name.
 func NewPosts(token string, anywhere bool) (p Posts, made bool) {
 	p = Posts{Token: token, Anywhere: anywhere}
 	if made = token == ""; made {
@@ -38,7 +38,7 @@ func NewPosts(token string, anywhere bool) (p Posts, made bool) {
 	return p, made
 }
 
-// Listen takes in readings that are posted, until ctx is done, and closes l.
+// Listen saves readings that are posted until ctx is done, then closes l.
 func (in *Intake) Listen(ctx context.Context, l net.Listener, p Posts) error {
 	ticks, stop := in.Ticks(historyEvery)
 	defer stop()

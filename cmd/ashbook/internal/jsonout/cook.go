@@ -18,7 +18,7 @@ type Problem struct {
 	Text    string `json:"text"`
 }
 
-// ProblemsOf returns the shape of problems in files.
+// ProblemsOf converts problems in files.
 func ProblemsOf(problems []journal.Problem) []Problem {
 	out := []Problem{}
 	for _, p := range problems {
@@ -46,14 +46,14 @@ type Entry struct {
 	Line  int      `json:"line"`
 }
 
-// Taste is what one eater gave.
+// Taste is the scores of one eater.
 type Taste struct {
 	Eater  string            `json:"eater"`
 	Scores map[string]string `json:"scores"`
 	Words  string            `json:"words,omitempty"`
 }
 
-// Cook is one cook; Numbers and Words are the columns that every comparison uses.
+// Cook is one cook. Numbers and Words have the columns that every comparison uses.
 type Cook struct {
 	ID      string             `json:"id"`
 	Title   string             `json:"title,omitempty"`
@@ -71,22 +71,22 @@ type Cook struct {
 	Words   map[string]string  `json:"words"`
 	Keep    string             `json:"keep,omitempty"`
 	Change  string             `json:"change,omitempty"`
-	Aside   string             `json:"aside,omitempty"` // why it does not count
+	Aside   string             `json:"aside,omitempty"` // why it is left out of reports
 	Others  []Other            `json:"others"`
 }
 
-// Other is the shape of two values that people set for the same thing and nobody has
-// settled.
+// Other is a pair of values that two people set for the same thing and nobody has
+// decided.
 type Other struct {
 	Key    string `json:"key"` // "serve", "tasting RT moisture"
 	Stands string `json:"stands,omitempty"`
 	Other  string `json:"other"`
-	By     string `json:"by,omitempty"` // whose the other is
+	By     string `json:"by,omitempty"` // who set the other value
 	Says   string `json:"says"`
 }
 
-// CookOf returns a cook as it is at a time. Numbers holds the columns that every
-// comparison uses, in kg, °C, m, h, g/kg, m/s or shares of 1.
+// CookOf converts a cook as it is at a time. Numbers has the columns that every
+// comparison uses, in kg, °C, m, h, g/kg, m/s or shares from 0 to 1.
 func CookOf(c *journal.Cook, now time.Time) Cook {
 	r := Cook{
 		ID: c.ID, Title: c.Title, Cut: c.Cut, Pit: c.Pit, State: c.Status(now).String(), Serve: Time(c.Serve), Heads: c.Heads,
@@ -153,7 +153,7 @@ func known(v float64, ok bool) *float64 {
 	return &v
 }
 
-// Time returns a time in RFC 3339, "" for none.
+// Time returns a time in RFC 3339; "" for the zero time.
 func Time(t time.Time) string {
 	if t.IsZero() {
 		return ""
@@ -161,7 +161,7 @@ func Time(t time.Time) string {
 	return journal.FormatTime(t)
 }
 
-// List returns an empty list for none.
+// List returns s, or an empty list if s is nil.
 func List(s []string) []string {
 	if s == nil {
 		return []string{}
@@ -169,7 +169,7 @@ func List(s []string) []string {
 	return s
 }
 
-// Judgement is what all eaters of a cook came to.
+// Judgement is the scores of all eaters of a cook together.
 type Judgement struct {
 	Scores []Score  `json:"scores"`
 	Says   []string `json:"says"`
@@ -185,10 +185,10 @@ type Score struct {
 	Adjusted  float64 `json:"adjusted"`
 	Doubt     float64 `json:"doubt"`
 	Shrunk    float64 `json:"shrunk"`
-	Agreement float64 `json:"agreement"` // share of the scatter over all cooks
+	Agreement float64 `json:"agreement"` // share of the spread over all cooks, 0 to 1
 }
 
-// JudgementOf returns the shape of a cook's scores.
+// JudgementOf converts a cook's scores.
 func JudgementOf(j drivers.Judgement) Judgement {
 	out := Judgement{Scores: []Score{}, Says: List(j.Says)}
 	for _, x := range j.Traits {
@@ -213,13 +213,13 @@ type Found struct {
 	Lines    []Hit    `json:"lines"`
 }
 
-// Hit is a line in which the words were found.
+// Hit is the line of a file with the words.
 type Hit struct {
 	Line int    `json:"line"`
 	Text string `json:"text"`
 }
 
-// FindsOf returns the cooks that were looked for.
+// FindsOf converts the cooks found.
 func FindsOf(found []lookup.Found, problems []journal.Problem) Finds {
 	out := Finds{Cooks: []Found{}, Problems: ProblemsOf(problems)}
 	for _, f := range found {
@@ -241,32 +241,32 @@ func FindsOf(found []lookup.Found, problems []journal.Problem) Finds {
 	return out
 }
 
-// Settled is the shape of fix where it settles what two people set at once.
+// Settled is the output of fix when it decides between two people's values.
 type Settled struct {
 	Cook    string `json:"cook"`
 	Settled string `json:"settled"` // "serve 12:30, not 14:00"
 }
 
-// Finds is the shape of find.
+// Finds is the output of find.
 type Finds struct {
 	Cooks    []Found   `json:"cooks"`
 	Problems []Problem `json:"problems"`
 }
 
-// Show is the shape of show.
+// Show is the output of show.
 type Show struct {
 	Cook     Cook      `json:"cook"`
 	Judged   Judgement `json:"judged"`
 	Problems []Problem `json:"problems"`
 }
 
-// Entries is the shape of fix without an entry.
+// Entries is the output of fix without an entry.
 type Entries struct {
 	Cook    string  `json:"cook"`
 	Entries []Entry `json:"entries"`
 }
 
-// EntriesOf returns the shape of a cook's entries.
+// EntriesOf converts a cook's entries.
 func EntriesOf(c *journal.Cook) Entries {
 	out := Entries{c.ID, []Entry{}}
 	for _, e := range c.Entries {

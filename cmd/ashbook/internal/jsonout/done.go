@@ -9,7 +9,7 @@ import (
 	"ashbook/report/drivers"
 )
 
-// Noted is the shape of note.
+// Noted is the output of note.
 type Noted struct {
 	Cook       string   `json:"cook"`
 	Understood string   `json:"understood"`
@@ -20,12 +20,12 @@ type Noted struct {
 	Undone     bool     `json:"undone"`
 }
 
-// NotedOf returns the shape of a noted line.
+// NotedOf converts a noted line.
 func NotedOf(id string, n app.Noted) Noted {
 	return Noted{Cook: id, Understood: n.Text, Line: n.Line, Flags: List(n.Flags), KeptWords: List(n.Left), Asks: List(n.Asks), Undone: n.Undone}
 }
 
-// Fix is the shape of --json.
+// Fix is the output of fix.
 type Fix struct {
 	Cook    string   `json:"cook"`
 	Was     string   `json:"was"`
@@ -34,7 +34,7 @@ type Fix struct {
 	Dropped bool     `json:"dropped"`
 }
 
-// FixOf returns the shape of a corrected entry.
+// FixOf converts a corrected entry.
 func FixOf(id string, c app.Changed) Fix {
 	out := Fix{Cook: id, Was: c.Was.String(), Flags: List(c.Flags), Dropped: c.Dropped}
 	if !c.Dropped {
@@ -59,7 +59,7 @@ func writtenOf(after []app.Written) []Written {
 	return out
 }
 
-// Tasted is the shape of taste.
+// Tasted is the output of taste.
 type Tasted struct {
 	Cook    string  `json:"cook"`
 	Tasting []Taste `json:"tasting"`
@@ -67,20 +67,20 @@ type Tasted struct {
 	Written []Written `json:"written"`
 }
 
-// TastedOf returns the scores of a cook and what all its eaters came to.
+// TastedOf converts the scores of a cook, with the judgement of all its eaters.
 func TastedOf(t app.Tasted, j drivers.Judgement) Tasted {
 	return Tasted{Cook: t.Cook.ID, Tasting: tastesOf(&t.Cook), Judgement: JudgementOf(j), Written: writtenOf(t.Written)}
 }
 
-// Lit is the shape of light.
+// Lit is the output of light.
 type Lit struct {
 	Cook Cook `json:"cook"`
 }
 
-// LitOf returns a cook that was lit.
+// LitOf converts a cook that was lit.
 func LitOf(c *journal.Cook, now time.Time) Lit { return Lit{Cook: CookOf(c, now)} }
 
-// Edited is the shape of edit.
+// Edited is the output of edit.
 type Edited struct {
 	Cook     string   `json:"cook"`
 	Changed  bool     `json:"changed"`
@@ -88,7 +88,7 @@ type Edited struct {
 	Problems []string `json:"problems"`
 }
 
-// EditedOf returns what became of a cook's file in an editor.
+// EditedOf converts the outcome of editing a cook's file.
 func EditedOf(id string, e app.Edited) Edited {
 	out := Edited{Cook: id, Changed: e.Changed, Broken: e.Broken, Problems: []string{}}
 	for _, p := range e.Problems {
@@ -97,37 +97,37 @@ func EditedOf(id string, e app.Edited) Edited {
 	return out
 }
 
-// Aside is the shape of aside.
+// Aside is the output of aside.
 type Aside struct {
 	Cook  string `json:"cook"`
 	Aside bool   `json:"aside"`
 	Why   string `json:"why,omitempty"`
 }
 
-// AsideOf returns whether a cook is left out of reports, and why.
+// AsideOf converts whether a cook is left out of reports, and why.
 func AsideOf(c *journal.Cook) Aside { return Aside{Cook: c.ID, Aside: c.Aside != "", Why: c.Aside} }
 
-// Check is the shape of check.
+// Check is the output of check.
 type Check struct {
 	Cooks    int       `json:"cooks"`
 	Problems []Problem `json:"problems"`
 	Notices  []string  `json:"notices"`
 }
 
-// Folds is the shape of check --fold.
+// Folds is the output of check --fold.
 type Folds struct {
 	Folded []Fold `json:"folded"`
 }
 
-// Fold is a copy that a synced folder left.
+// Fold is one copy that a synced folder left.
 type Fold struct {
 	Copy string   `json:"copy"`
 	Into string   `json:"into"`
-	Told []string `json:"told"`           // what both set
-	Left string   `json:"left,omitempty"` // why the copy is still there
+	Told []string `json:"told"`           // conflicts: what both set
+	Left string   `json:"left,omitempty"` // why the copy was not deleted
 }
 
-// FoldedOf returns what became of copies.
+// FoldedOf converts the outcomes of folding copies.
 func FoldedOf(done []folder.Folded) Folds {
 	out := Folds{Folded: []Fold{}}
 	for _, d := range done {
@@ -140,16 +140,16 @@ func FoldedOf(done []folder.Folded) Folds {
 	return out
 }
 
-// CheckOf returns the shape of what check found in the given number of cooks.
+// CheckOf converts what check found in the given number of cooks.
 func CheckOf(cooks int, problems []journal.Problem, notices []string) Check {
 	return Check{Cooks: cooks, Problems: ProblemsOf(problems), Notices: List(notices)}
 }
 
-// Begun is the shape of init.
+// Begun is the output of init.
 type Begun struct {
 	Journal string   `json:"journal"`
 	Made    []string `json:"made"`
 }
 
-// BegunOf returns the shape of a new journal: the files that were made.
+// BegunOf converts a new journal with the files made.
 func BegunOf(dir string, made []string) Begun { return Begun{Journal: dir, Made: List(made)} }

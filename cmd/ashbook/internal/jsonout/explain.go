@@ -10,11 +10,11 @@ import (
 	"ashbook/report/frame"
 )
 
-// Beside is the shape of beside.
+// Beside is the output of beside.
 type Beside struct {
 	Cooks    []string  `json:"cooks"`
 	Rows     []Row     `json:"rows"`
-	Accounts []Account `json:"accounts"` // of the others, held against the first
+	Accounts []Account `json:"accounts"` // of each other cook, compared with the first
 }
 
 // Row is one column of cooks side by side.
@@ -26,7 +26,7 @@ type Row struct {
 	Differs bool   `json:"differs"`
 }
 
-// BesideOf returns cooks side by side.
+// BesideOf converts cooks side by side.
 func BesideOf(cooks []*journal.Cook, accounts []attribution.Account) Beside {
 	r := Beside{Cooks: []string{}, Rows: []Row{}, Accounts: []Account{}}
 	for _, a := range accounts {
@@ -57,7 +57,7 @@ func valueOf(col frame.Column, v frame.Value) any {
 	return v.Number
 }
 
-// Why is the shape of why.
+// Why is the output of why.
 type Why struct {
 	Cook     string       `json:"cook"`
 	Others   int          `json:"others"`
@@ -66,11 +66,12 @@ type Why struct {
 	Outcomes []Difference `json:"outcomes"`
 	Same     []string     `json:"same"`
 	Missing  []string     `json:"missing"`
-	Guesses  []Guess      `json:"guesses"` // the cook's own, from the notes
+	Guesses  []Guess      `json:"guesses"` // the user's own, from the notes
 	Account  *Account     `json:"account,omitempty"`
 }
 
-// Account adds up: from_h × 60 and the minutes give took_h × 60.
+// Account is the causes of a difference in time: from_h × 60 plus the sum of the
+// minutes is took_h × 60.
 type Account struct {
 	Cook        string    `json:"cook"`
 	Against     string    `json:"against"`
@@ -83,7 +84,7 @@ type Account struct {
 	Missing     []string  `json:"missing"`
 }
 
-// Minutes is minutes for one cause.
+// Minutes is the minutes of one cause.
 type Minutes struct {
 	Cause   string  `json:"cause"`
 	Says    string  `json:"says"`
@@ -91,7 +92,7 @@ type Minutes struct {
 	Doubt   float64 `json:"doubt"`
 }
 
-// Guess is a guess of the person, from the notes.
+// Guess is a guess of the user's in the notes.
 type Guess struct {
 	Where string `json:"where"`
 	Words string `json:"words"`
@@ -109,7 +110,7 @@ type Difference struct {
 	Cooks      int      `json:"cooks"`
 }
 
-// WhyOf returns one cook against another.
+// WhyOf converts one cook compared with another.
 func WhyOf(c baseline.Comparison, acc attribution.Account) Why {
 	r := Why{Cook: c.Cook.ID, Others: len(c.With), Differs: []Difference{}, Outcomes: []Difference{}, Same: List(c.Same), Missing: List(c.Missing), Guesses: []Guess{}}
 	for _, f := range report.Guesses(c.Cook, measure.Metric) {
@@ -154,11 +155,11 @@ func differenceOf(d baseline.Difference) Difference {
 	return r
 }
 
-// Matters is the shape of matters.
+// Matters is the output of matters.
 type Matters struct {
 	Target     string      `json:"target"`
 	Cooks      int         `json:"cooks"`
-	Scatter    float64     `json:"scatter"` // minutes, points, or per cent of weight
+	Scatter    float64     `json:"scatter"` // in minutes, points, or per cent of weight
 	Candidates []Candidate `json:"candidates"`
 	Silent     []Silent    `json:"silent"`
 	Says       []string    `json:"says"`
@@ -178,7 +179,7 @@ type Candidate struct {
 	Effects   []Effect `json:"effects"`
 }
 
-// Effect is the effect of one change, in the unit of the target.
+// Effect is the effect of one change, in the target's unit.
 type Effect struct {
 	Change  string  `json:"change"`
 	Effect  float64 `json:"effect"`
@@ -196,7 +197,7 @@ type Silent struct {
 	Why  string `json:"why"`
 }
 
-// MattersOf returns what moves a target.
+// MattersOf converts a report of what moves a target.
 func MattersOf(r drivers.Report) Matters {
 	out := Matters{Target: r.Target.String(), Cooks: r.Cooks, Scatter: r.Scatter, Candidates: []Candidate{}, Silent: []Silent{}, Says: List(r.Says), Next: r.Next}
 	for _, c := range r.Candidates {

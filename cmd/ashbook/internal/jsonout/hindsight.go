@@ -7,22 +7,23 @@ import (
 	"ashbook/report/numeric/score"
 )
 
-// Hindsight is the shape of hindsight.
+// Hindsight is the output of hindsight.
 type Hindsight struct {
-	Known   string    `json:"known"` // one of replayKnown
+	Known   string    `json:"known"` // one of the values of replayKnown
 	Cooks   int       `json:"cooks"`
 	Tables  []Table   `json:"tables"`
 	Moments *[]Moment `json:"moments,omitempty"`
 }
 
-// Moment is one moment that was replayed.
+// Moment is one replayed moment of a cook.
 type Moment struct {
-	Cook     string   `json:"cook"`
-	At       string   `json:"at"`
-	Look     bool     `json:"look"` // somebody read a core then; false: an equal part of the course
+	Cook string `json:"cook"`
+	At   string `json:"at"`
+	// somebody read a core then; if false, it is an equal part of the cook
+	Look     bool     `json:"look"`
 	Share    float64  `json:"share"`
 	ElapsedH float64  `json:"elapsed_h"`
-	LeftH    float64  `json:"left_h"` // in truth
+	LeftH    float64  `json:"left_h"` // true time left
 	Past     int      `json:"past_cooks"`
 	Readings int      `json:"core_readings"`
 	Probe    bool     `json:"probe_series"`
@@ -30,7 +31,7 @@ type Moment struct {
 	Answers  []Answer `json:"answers"`
 }
 
-// Answer is what one method said at a moment.
+// Answer is the forecast of one method at a moment.
 type Answer struct {
 	Method string   `json:"method"`
 	ToGoH  float64  `json:"to_go_h"`
@@ -57,13 +58,13 @@ func momentsOf(all []hindsight.Moment) *[]Moment {
 	return &out
 }
 
-// Table is how the methods did on one group of moments.
+// Table is how well the methods did in one group of moments.
 type Table struct {
-	Moments string         `json:"moments"` // hindsight.Table.Name
+	Moments string         `json:"moments"` // name of the group, as hindsight.Table.Name
 	Rows    []HindsightRow `json:"rows"`
 }
 
-// HindsightRow is how one method did.
+// HindsightRow is how well one method did.
 type HindsightRow struct {
 	Method   string   `json:"method"`
 	N        int      `json:"n"`
@@ -78,7 +79,8 @@ type HindsightRow struct {
 	PinballH *float64 `json:"pinball_h,omitempty"`
 }
 
-// HindsightOf returns how the forecasts would have done; moments: each of them too.
+// HindsightOf converts a report of forecasts in hindsight. If moments is set, it has
+// each moment too.
 func HindsightOf(r hindsight.Report, moments bool) Hindsight {
 	out := Hindsight{Known: replayKnown[r.Known], Cooks: r.Cooks, Tables: []Table{}}
 	add := func(t hindsight.Table) {
@@ -110,5 +112,5 @@ func HindsightOf(r hindsight.Report, moments bool) Hindsight {
 	return out
 }
 
-// replayKnown names the values of forecast.Known.
+// replayKnown has the words for the values of forecast.Known.
 var replayKnown = [...]string{"earlier", "others", "none"}

@@ -5,7 +5,7 @@ import (
 	"ashbook/report"
 )
 
-// Version is the shape of one version of a cook.
+// Version is one version of a cook.
 type Version struct {
 	N    int    `json:"n"`
 	Time string `json:"time"`
@@ -20,13 +20,13 @@ type Change struct {
 	Is  string `json:"is,omitempty"`
 }
 
-// History is the shape of history.
+// History is the output of history.
 type History struct {
 	Cook     string    `json:"cook"`
 	Versions []Version `json:"versions"`
 }
 
-// VersionDetail is the shape of history --at.
+// VersionDetail is the output of history --at.
 type VersionDetail struct {
 	Cook    string   `json:"cook"`
 	Version Version  `json:"version"`
@@ -34,7 +34,7 @@ type VersionDetail struct {
 	Back    []Change `json:"back"`
 }
 
-// HistoryOf returns the shape of a cook's versions.
+// HistoryOf converts a cook's versions.
 func HistoryOf(id string, told []report.Version) History {
 	out := History{id, []Version{}}
 	for _, v := range told {
@@ -55,17 +55,17 @@ func changesOf(changes []cookfile.Change) []Change {
 	return out
 }
 
-// VersionDetailOf returns the shape of one version: what it changed, and what bringing it
-// back would change.
+// VersionDetailOf converts one version: what it changed, and what bringing it back
+// would change.
 func VersionDetailOf(id string, v report.Version, changed, back []cookfile.Change) VersionDetail {
 	return VersionDetail{id, versionOf(v), changesOf(changed), changesOf(back)}
 }
 
-// Brought is the shape of history --bring.
+// Brought is the output of history --bring.
 type Brought struct {
 	Cook    string  `json:"cook"`
 	Brought Version `json:"brought"`
 }
 
-// BroughtOf returns the version brought back.
+// BroughtOf converts the version brought back.
 func BroughtOf(id string, v report.Version) Brought { return Brought{id, versionOf(v)} }

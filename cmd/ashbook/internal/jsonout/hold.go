@@ -6,13 +6,13 @@ import (
 	"ashbook/report/safety"
 )
 
-// Hold is the shape of hold.
+// Hold is the output of hold.
 type Hold struct {
 	Cook     string    `json:"cook"`
 	Stage    string    `json:"stage"`
 	LimitC   float64   `json:"limit_c"`
-	AtLimit  *Until    `json:"at_limit,omitempty"` // at or above the person's limit until
-	AtLaw    *Until    `json:"at_law,omitempty"`   // at or above 57 °C until
+	AtLimit  *Until    `json:"at_limit,omitempty"` // when the meat falls below the user's limit
+	AtLaw    *Until    `json:"at_law,omitempty"`   // when the meat falls below 57 °C
 	Meal     string    `json:"meal"`
 	Do       []Action  `json:"do"`
 	Notes    []string  `json:"notes"`
@@ -20,12 +20,12 @@ type Hold struct {
 	Closing  string    `json:"closing"`
 }
 
-// Until is a moment, with its range of 8 in 10.
+// Until is a time, with the range of 8 in 10 cases.
 type Until struct {
 	Early  string `json:"early"`
 	Likely string `json:"likely"`
 	Late   string `json:"late"`
-	Open   bool   `json:"open"` // late is as far as is foretold
+	Open   bool   `json:"open"` // late is the end of the forecast, and may be later still
 }
 
 // Action is something to do.
@@ -45,7 +45,7 @@ type Caution struct {
 	Source string `json:"source"`
 }
 
-// HoldOf returns how the box does.
+// HoldOf converts the state of the box.
 func HoldOf(c *journal.Cook, h hold.Hold, r safety.Review) Hold {
 	out := Hold{
 		Cook: c.ID, Stage: string(h.Stage), LimitC: h.Limit, AtLimit: untilOf(h.AtLimit), AtLaw: untilOf(h.AtLaw), Meal: string(h.Meal),

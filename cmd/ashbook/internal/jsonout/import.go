@@ -7,7 +7,7 @@ import (
 	"ashbook/cmd/ashbook/internal/app"
 )
 
-// Import is the shape of import.
+// Import is the output of import.
 type Import struct {
 	Columns []ImportColumn `json:"columns"` // empty for notes
 	Asks    []string       `json:"asks"`
@@ -17,7 +17,7 @@ type Import struct {
 // ImportColumn is one column of a table.
 type ImportColumn struct {
 	Name    string `json:"name"`
-	As      string `json:"as,omitempty"` // missing: words
+	As      string `json:"as,omitempty"` // left out if the column is kept as words
 	Unit    string `json:"unit,omitempty"`
 	Guessed bool   `json:"guessed"`
 }
@@ -25,14 +25,14 @@ type ImportColumn struct {
 // ImportCook is one cook of a table or of notes.
 type ImportCook struct {
 	Line  int      `json:"line"`
-	There bool     `json:"there"` // in the journal before
+	There bool     `json:"there"` // it was in the journal before
 	Saved bool     `json:"saved"`
-	Cook  Cook     `json:"cook"` // without an ID where it names no day
+	Cook  Cook     `json:"cook"` // without an ID if it has no day
 	Words []string `json:"words"`
 	Asks  []string `json:"asks"`
 }
 
-// ImportOf fills the shape; saved are the IDs of the new cooks.
+// ImportOf converts an import. saved has the IDs of the new cooks.
 func ImportOf(im app.Import, saved []string, now time.Time) Import {
 	out := Import{Columns: []ImportColumn{}, Asks: append([]string{}, im.Asks...), Cooks: []ImportCook{}}
 	for _, c := range im.Columns {

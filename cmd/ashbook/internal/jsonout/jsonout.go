@@ -1,6 +1,6 @@
-// Package jsonout has the shapes of --json and writes them. Lists are arrays under a named
-// key, never null. What is not recorded is left out. Each key ends in its unit. Times are
-// RFC 3339.
+// Package jsonout has the types of the output of --json and writes them. Lists are
+// arrays under a named key, never null. What is not recorded is left out. A key of a
+// number ends in its unit. Times are RFC 3339.
 package jsonout
 
 import (
@@ -13,7 +13,7 @@ import (
 	"ashbook/report/page"
 )
 
-// Write writes a shape, indented, with a newline after it.
+// Write writes the output, indented, with a newline at the end.
 func Write(w io.Writer, shape any) error {
 	data, err := json.MarshalIndent(shape, "", "  ")
 	if err != nil {
@@ -23,8 +23,8 @@ func Write(w io.Writer, shape any) error {
 	return err
 }
 
-// escaped writes characters that a terminal would act on as JSON escapes. They occur only
-// inside strings.
+// escaped replaces characters on which a terminal would act by JSON escapes. They occur
+// only inside strings.
 func escaped(data []byte) []byte {
 	out := make([]byte, 0, len(data))
 	for i := 0; i < len(data); {

@@ -19,7 +19,7 @@ type Mix struct {
 	Wrong  []string `json:"disagrees"`
 }
 
-// For is the amount that a mix is made for. One of its three fields is set.
+// For is the amount for which a mix is made. One of its three fields is set.
 type For struct {
 	MeatKg  float64 `json:"meat_kg,omitempty"`
 	Heads   float64 `json:"heads,omitempty"`
@@ -33,7 +33,7 @@ type Part struct {
 	Measure string   `json:"measure,omitempty"`
 }
 
-// Batch is the shape of mix NAME.
+// Batch is the output of mix NAME.
 type Batch struct {
 	Mix      Mix      `json:"mix"`
 	Cook     string   `json:"cook,omitempty"`
@@ -57,7 +57,7 @@ type Rate struct {
 	Much   int      `json:"too_much"`
 }
 
-// Remark is the shape of what was said about a mix after a cook.
+// Remark is what was said about a mix after a cook.
 type Remark struct {
 	Cook string `json:"cook"`
 	Kind string `json:"kind"`
@@ -83,7 +83,7 @@ func mixOf(b mix.Batch, sys measure.System) Mix {
 	return r
 }
 
-// MixesOf returns the mixes of a journal.
+// MixesOf converts the mixes of a journal.
 func MixesOf(mixes []journal.Mix, problems []journal.Problem) any {
 	out := struct {
 		Mixes    []Mix     `json:"mixes"`
@@ -95,7 +95,7 @@ func MixesOf(mixes []journal.Mix, problems []journal.Problem) any {
 	return out
 }
 
-// BatchOf returns one mix, weighed out.
+// BatchOf converts one mix, weighed out.
 func BatchOf(b mix.Batch, t mix.Tasted, sys measure.System, problems []journal.Problem) Batch {
 	r := Batch{Problems: ProblemsOf(problems), Mix: mixOf(b, sys), AheadG: b.Ahead, Says: List(b.Says), Cautions: List(b.Cautions(sys)), Cooks: t.Cooks, Rates: []Rate{}, Remarks: []Remark{}}
 	if b.Cook != nil {

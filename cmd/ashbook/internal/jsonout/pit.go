@@ -2,7 +2,7 @@ package jsonout
 
 import "ashbook/report/pitbook"
 
-// Pit is the shape of what is known about a pit.
+// Pit is what is known about a pit.
 type Pit struct {
 	Name    string   `json:"name"`
 	Kind    string   `json:"kind,omitempty"`
@@ -17,7 +17,7 @@ type Pit struct {
 	Notes   []string `json:"notes"`
 }
 
-// Figure is a figure with its range of 8 in 10; its name ends in its unit.
+// Figure is a number with its range of 8 in 10 cases. Its key ends in its unit.
 type Figure struct {
 	Name   string  `json:"name"`
 	Likely float64 `json:"likely"`
@@ -27,7 +27,7 @@ type Figure struct {
 	From   string  `json:"rests_on"`
 }
 
-// Weather is what weather does to the fuel.
+// Weather is the effect of weather on the fuel.
 type Weather struct {
 	Likely float64 `json:"fuel_share"`
 	Low    float64 `json:"low_share"`
@@ -36,7 +36,7 @@ type Weather struct {
 	Told   bool    `json:"told"`
 }
 
-// PitsOf returns the shape of what is known about pits.
+// PitsOf converts what is known about pits.
 func PitsOf(books []pitbook.Book) map[string][]Pit {
 	out := []Pit{}
 	for i := range books {

@@ -11,7 +11,7 @@ import (
 	"ashbook/report/provision/runsheet"
 )
 
-// Plan is a plan worked back, as JSON.
+// Plan is the output of workback.
 type Plan struct {
 	Title    string   `json:"title"`
 	Serve    string   `json:"serve"`
@@ -27,35 +27,35 @@ type Plan struct {
 	Lessons  []Lesson `json:"lessons"`
 	Notes    []string `json:"notes"`
 	Sentence []string `json:"sentence"`
-	Now      *Now     `json:"lit_now,omitempty"` // where on by has passed
+	Now      *Now     `json:"lit_now,omitempty"` // only if the on-by time has passed
 	Ways     []Way    `json:"ways_out"`
 	Saved    []string `json:"saved"`
 }
 
-// Lesson is the shape of what the last cook of a cut says to change.
+// Lesson is what the last cook of a cut says to change.
 type Lesson struct {
 	Cut    string `json:"cut"`
 	Cook   string `json:"cook"`
 	Change string `json:"change"`
 }
 
-// Way is a way out of a plan that is late, from now on.
+// Way is one way to save a meal that would be late.
 type Way struct {
 	What   string  `json:"what"`
 	Late   float64 `json:"late"`
 	InTime bool    `json:"in_time"`
-	Meal   string  `json:"meal_9_in_10,omitempty"` // left out: it may never get there
+	Meal   string  `json:"meal_9_in_10,omitempty"` // left out if the meat may never be ready
 	Cost   string  `json:"cost"`
 }
 
-// Rescue is the shape of workback --rescue.
+// Rescue is the output of workback --rescue.
 type Rescue struct {
 	Cook  string `json:"cook"`
 	Serve string `json:"serve"`
 	Ways  []Way  `json:"ways_out"`
 }
 
-// RescueOf returns the ways out for a running cook.
+// RescueOf converts the ways to save the meal of a running cook.
 func RescueOf(c *journal.Cook, ways []provision.Way) Rescue {
 	return Rescue{c.ID, Time(c.Serve), waysOf(ways)}
 }
@@ -68,7 +68,7 @@ func waysOf(ways []provision.Way) []Way {
 	return out
 }
 
-// Now is what happens if the fire is lit at once.
+// Now is the outcome if the fire is lit now.
 type Now struct {
 	Cut       string  `json:"cut"`
 	On        string  `json:"on"`
@@ -78,27 +78,28 @@ type Now struct {
 	Late      float64 `json:"late"`
 }
 
-// Meat is what to buy of one cut.
+// Meat is how much to buy of one cut.
 type Meat struct {
 	Cut      string    `json:"cut"`
 	CookedKg float64   `json:"cooked_kg"`
-	RawKg    []float64 `json:"raw_kg"`       // enough in 1, 5 and 9 of 10 meals
-	Enough   float64   `json:"enough_share"` // of such meals for which it is bought
+	RawKg    []float64 `json:"raw_kg"` // amounts that are enough in 1, 5 and 9 of 10 meals
+	// share of such meals for which the amount to buy is enough
+	Enough   float64   `json:"enough_share"`
 	BuyKg    float64   `json:"buy_kg"`
 	Pieces   []float64 `json:"pieces_kg"`
 	Trim     float64   `json:"trim"`
 	Loss     float64   `json:"cook_loss"`
 	Discard  float64   `json:"discard"`
-	OwnCooks int       `json:"own_cooks"` // the cook loss rests on
+	OwnCooks int       `json:"own_cooks"` // number of own cooks behind the cooking loss
 }
 
-// Load is one pit filled once.
+// Load is one filling of one pit.
 type Load struct {
 	Cut       string  `json:"cut"`
 	Pit       string  `json:"pit,omitempty"`
-	Fire      int     `json:"fire"` // the last is that of the meal
+	Fire      int     `json:"fire"` // number of the fire, from 1; the last is for the meal
 	Pieces    int     `json:"pieces"`
-	Light     string  `json:"light,omitempty"` // left out: the pit burns already
+	Light     string  `json:"light,omitempty"` // left out if the pit is burning already
 	OnBy      string  `json:"on_by"`
 	OffEarly  string  `json:"off_early"`
 	OffLikely string  `json:"off_likely"`
@@ -109,7 +110,7 @@ type Load struct {
 	Later     []Later `json:"later"` // pieces that may go on later
 }
 
-// Later is a piece that goes on later.
+// Later is a piece that may go on later.
 type Later struct {
 	Piece string `json:"piece"`
 	OnBy  string `json:"on_by"`
@@ -123,7 +124,7 @@ type Step struct {
 	Margin string `json:"margin,omitempty"`
 }
 
-// Start is what happens for one time to put it on.
+// Start is the outcome of one start time.
 type Start struct {
 	On    string  `json:"on"`
 	Late  float64 `json:"late"`
@@ -131,12 +132,12 @@ type Start struct {
 	Is    bool    `json:"on_by"`
 }
 
-// Keep is the shape of what the box must do.
+// Keep is what the box must do.
 type Keep struct {
-	Boxes    int       `json:"boxes"`  // that it fills
-	HoldH    []float64 `json:"hold_h"` // short, likely, long
+	Boxes    int       `json:"boxes"`  // number of boxes it fills
+	HoldH    []float64 `json:"hold_h"` // short, likely and long hold
 	LimitC   float64   `json:"limit_c"`
-	KeepsH   []float64 `json:"box_keeps_h"` // 1, 5 and 9 of 10 times
+	KeepsH   []float64 `json:"box_keeps_h"` // reached in 1, 5 and 9 of 10 cases
 	Loads    int       `json:"box_loads"`
 	Answer   string    `json:"answer"`
 	FallsAt  string    `json:"falls_at,omitempty"`
@@ -152,23 +153,24 @@ type Fuel struct {
 	LitH     float64  `json:"lit_h"`
 	KgPerH   float64  `json:"kg_per_h"`
 	OwnCooks int      `json:"own_cooks"`
-	LikelyKg float64  `json:"likely_kg"` // burnt, most likely
+	LikelyKg float64  `json:"likely_kg"` // most likely amount burned
 	BuyKg    float64  `json:"buy_kg"`
 	TopUps   []string `json:"top_ups"`
 	Wood     string   `json:"wood,omitempty"`
 	WoodKg   float64  `json:"wood_kg,omitempty"`
 }
 
-// Lever is the shape of one change to the plan and what it gains.
+// Lever is one change to the plan and what it gains.
 type Lever struct {
-	What  string   `json:"what"`
-	BuysH *float64 `json:"buys_h,omitempty"` // negative: sooner; left out: it may never get there
+	What string `json:"what"`
+	// negative for a loss; left out if the meat may never be ready
+	BuysH *float64 `json:"buys_h,omitempty"`
 	Late  float64  `json:"late"`
 	HoldH float64  `json:"hold_h"`
 	Risk  string   `json:"risk"`
 }
 
-// PlanOf returns a plan, and the cooks saved of it.
+// PlanOf converts a plan. saved has the IDs of the cooks saved from it.
 func PlanOf(p *runsheet.Sheet, saved []string) Plan {
 	out := Plan{Title: p.Request.Title, Serve: Time(p.Request.Serve), Heads: p.Request.Party.Heads, Meat: []Meat{}, Loads: []Load{},
 		Steps: []Step{}, Starts: []Start{}, Fuel: []Fuel{}, Levers: []Lever{}, Ways: waysOf(p.Ways), Lessons: []Lesson{}, Tasks: []Task{},
@@ -219,7 +221,7 @@ func PlanOf(p *runsheet.Sheet, saved []string) Plan {
 	return out
 }
 
-// Replay is the shape of workback --replay.
+// Replay is the output of workback --replay.
 type Replay struct {
 	LeaveOneOut bool   `json:"leave_one_out"`
 	Known       string `json:"known"` // as in Hindsight
@@ -227,7 +229,7 @@ type Replay struct {
 	Rules       []Rule `json:"rules"`
 }
 
-// Rule is how one rule would have done.
+// Rule is how well one rule would have done.
 type Rule struct {
 	Rule    string  `json:"rule"`
 	Cooks   int     `json:"cooks"`
@@ -238,7 +240,7 @@ type Rule struct {
 	HoldAll float64 `json:"hold_all_h"`
 }
 
-// Ready is the shape of ready.
+// Ready is the output of ready.
 type Ready struct {
 	Cook  string `json:"cook"`
 	Tasks []Task `json:"tasks"`
@@ -253,7 +255,7 @@ type Task struct {
 	Line    int    `json:"line,omitempty"`
 }
 
-// ReadyOf returns the shape of a cook's tasks.
+// ReadyOf converts a cook's tasks.
 func ReadyOf(id string, tasks []cookfile.Task) Ready {
 	out := Ready{Cook: id, Tasks: []Task{}}
 	for i, t := range tasks {
@@ -262,7 +264,7 @@ func ReadyOf(id string, tasks []cookfile.Task) Ready {
 	return out
 }
 
-// ReplayOf returns how the rules would have done.
+// ReplayOf converts a replay of plans.
 func ReplayOf(r buffer.Replayed) Replay {
 	out := Replay{LeaveOneOut: r.Known == forecast.Others, Known: replayKnown[r.Known], Cooks: r.Cooks, Rules: []Rule{}}
 	for _, s := range r.Scores {

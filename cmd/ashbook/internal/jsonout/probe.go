@@ -2,11 +2,11 @@ package jsonout
 
 import "ashbook/cmd/ashbook/internal/intake"
 
-// Probed is the shape of probe.
+// Probed is the output of probe.
 type Probed struct {
 	Cook    string    `json:"cook"`
 	File    string    `json:"file"`
-	Looked  bool      `json:"looked"` // only looked at: nothing was kept
+	Looked  bool      `json:"looked"` // nothing was saved
 	Read    int       `json:"read"`
 	Kept    int       `json:"kept"`
 	Added   int       `json:"added"`
@@ -15,14 +15,14 @@ type Probed struct {
 	Late    int       `json:"out_of_order"`
 	Twice   int       `json:"repeated"`
 	PutBack int       `json:"put_back"`
-	Hot     int       `json:"cores_too_hot"` // perhaps °F taken for °C
+	Hot     int       `json:"cores_too_hot"` // cores that may be in °F and were read as °C
 	From    string    `json:"from,omitempty"`
 	To      string    `json:"to,omitempty"`
 	Columns []Mapped  `json:"columns"`
 	Left    []LeftOut `json:"left_out"`
 }
 
-// Mapped is the shape of one column and how it was read.
+// Mapped is how one column was read.
 type Mapped struct {
 	Name    string `json:"name"`
 	As      string `json:"as,omitempty"`
@@ -30,14 +30,14 @@ type Mapped struct {
 	Guessed bool   `json:"guessed"`
 }
 
-// LeftOut is rows that were not taken, and why.
+// LeftOut is the rows left out for one reason.
 type LeftOut struct {
 	Why    string    `json:"why"`
 	Count  int       `json:"count"`
 	Places []Problem `json:"places"`
 }
 
-// ProbedOf returns what became of an input; looked: it was only looked at.
+// ProbedOf converts the outcome of an input. looked means that nothing was saved.
 func ProbedOf(t intake.Taken, cook, file string, looked bool) Probed {
 	r := Probed{
 		Cook: cook, File: file, Looked: looked, Read: t.Read, Kept: t.Kept, Added: t.Merged.Added, Changed: t.Merged.Changed, Same: t.Merged.Same,

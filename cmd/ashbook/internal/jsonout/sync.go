@@ -8,7 +8,7 @@ import (
 	"ashbook/journal/syncer"
 )
 
-// SyncCommit is a commit that came in or went out.
+// SyncCommit is a commit that was received or sent.
 type SyncCommit struct {
 	Hash string `json:"hash"`
 	Who  string `json:"who"`
@@ -16,7 +16,7 @@ type SyncCommit struct {
 	What string `json:"what"`
 }
 
-// SyncTold is a place that two people changed.
+// SyncTold is a conflict: a place that two people changed.
 type SyncTold struct {
 	File   string   `json:"file"`
 	Key    []string `json:"key,omitempty"`
@@ -26,7 +26,7 @@ type SyncTold struct {
 	Time   string   `json:"time,omitempty"`
 }
 
-// Sync is the shape of sync.
+// Sync is the output of sync.
 type Sync struct {
 	Remote   string       `json:"remote"`
 	Way      string       `json:"way"`
@@ -40,7 +40,7 @@ type Sync struct {
 	DryRun   bool         `json:"dry_run"`
 }
 
-// SyncOf returns the shape of a sync and of the remote's state after it.
+// SyncOf converts a sync and the remote's state after it.
 func SyncOf(s app.Synced, state syncer.State, dry bool) Sync {
 	out := Sync{Remote: s.Remote, Way: s.Way, Received: commits(s.Received), Sent: commits(s.Sent), Told: []SyncTold{},
 		Tries: s.Tries, NotSent: state.NotSent, Problem: s.Problem, DryRun: dry}

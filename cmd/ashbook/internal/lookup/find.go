@@ -13,28 +13,29 @@ import (
 	"ashbook/journal/measure"
 )
 
-// Search says which cooks are looked for. What is zero does not narrow.
+// Search says which cooks to look for. A zero field matches every cook.
 type Search struct {
-	Words           []string // each is somewhere in the cook's file
+	Words           []string // each must be somewhere in the cook's file
 	Cut, Pit        string   // or a part of the name
 	Wrap            string   // one of Wraps
 	State           State
 	Season          string    // one of Seasons
-	From, To        time.Time // of its day; To is the first moment after
-	OverKg, UnderKg float64   // its heaviest piece weighs OverKg or more, less than UnderKg
-	Score           float64   // its mean overall score is this or more, 1 to 9
-	Early, Late     bool      // it was off an hour or more before, or after, the usual time for the cut
-	Aside           bool      // cooks that are left out of reports, in place of the others
+	From, To        time.Time // bounds of the cook's day; To is just after the last
+	OverKg, UnderKg float64   // its heaviest piece weighs at least OverKg, and less than UnderKg
+	Score           float64   // its mean overall score is at least this, 1 to 9
+	// it was ready at least earlyBy before, or after, the usual time of its cut
+	Early, Late bool
+	Aside       bool // only cooks that are left out of reports
 }
 
-// Typed holds texts of a Search that are read with the journal's units and the clock's
+// Typed has fields of a Search that are parsed with the journal's units and the clock's
 // zone. "" means not typed.
 type Typed struct {
 	Since, Until string // a day, month or year
 	Over, Under  string // a weight
 }
 
-// Read reads the typed texts into q and checks the score. It fails with typed.Wrong.
+// Read parses the typed texts into q and checks the score. It fails with typed.Wrong.
 func (q *Search) Read(t Typed, now time.Time, sys measure.System) error {
 	if q.Score < 0 || q.Score > 9 {
 		return typed.Wrong{Field: fmt.Sprintf("score %v", q.Score), Text: "expected 1 to 9"}
@@ -54,28 +55,28 @@ func (q *Search) Read(t Typed, now time.Time, sys measure.System) error {
 	)
 }
 
-// bare is the wrap of cooks that were not wrapped.
+// bare is the word for cooks that were not wrapped.
 const bare = "none"
 
-// Wraps lists the words of Search.Wrap.
+// Wraps are the values of Search.Wrap.
 var Wraps = []string{"foil", "paper", "boat", "pan", bare}
 
-// Seasons lists the words of Search.Season: the meteorological seasons of the northern
-// half.
+// Seasons are the values of Search.Season: the meteorological seasons of the northern
+// hemisphere.
 var Seasons = []string{"spring", "summer", "autumn", "winter"}
 
 // seasonOf returns the season of a month: spring begins in March.
 func seasonOf(m time.Month) string { return Seasons[(int(m)+9)%12/3] }
 
-// Found is one cook that was looked for, and the line in which the words are.
+// Found is a cook that matches, and the line with the words.
 type Found struct {
 	*folder.Summary
 	State State
-	Hit   folder.Hit // Line 0: no words, or they are in no line
+	Hit   folder.Hit // Line is 0 if no words were searched for, or no single line has any
 }
 
-// Find returns the cooks that match: running ones, then planned ones, then the rest with
-// the newest first. It also returns the problems in the files of the journal.
+// Find returns the cooks that match: running ones, then planned ones, then the rest,
+// newest first. It also returns the problems in the journal's files.
 func (f *Finder) Find(ctx context.Context, q Search, now time.Time) ([]Found, []journal.Problem, error) {
 	all, problems, err := f.journal.List(ctx)
 	if err == nil && q.Aside {
@@ -117,17 +118,16 @@ func (f *Finder) Find(ctx context.Context, q Search, now time.Time) ([]Found, []
 	return slices.Insert(out, 0, append(running, planned...)...), problems, nil
 }
 
-// earlyBy is how far off the usual time for the cut counts as early or late
-// unless it is a small part of it (chosen).
+// earlyBy is how far from the usual time of its cut a cook counts as early or late,
+// unless that is only a small part of the time (chosen).
 const earlyBy = time.Hour
 
-// wants reports whether a cook is one of those asked for; usual holds the
-// median time of each cut.
+// wants reports whether a cook matches. usual has the median time of each cut.
 func (q *Search) wants(s Found, usual map[string]time.Duration) bool {
 	contains := func(text, part string) bool {
 		return part == "" || strings.Contains(strings.ToLower(text), strings.ToLower(part))
 	}
-	const grain = 1e-9 // of a sum of decimals
+	const grain = 1e-9 // rounding of a sum of decimals
 	switch {
 	case !contains(s.Cut, q.Cut), !contains(s.Pit, q.Pit):
 		return false
@@ -155,7 +155,7 @@ func (q *Search) wants(s Found, usual map[string]time.Duration) bool {
 	return true
 }
 
-// usualTimes is the median time of each cut.
+// usualTimes returns the median time of each cut.
 func usualTimes(all []folder.Summary) map[string]time.Duration {
 	byCut := map[string][]time.Duration{}
 	for _, s := range all {

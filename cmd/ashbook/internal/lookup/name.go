@@ -1,5 +1,5 @@
-// Package lookup finds cooks of a journal: by words of their names, by their details, the
-// running one, or the next planned one. It writes nothing.
+// Package lookup finds cooks of a journal: by words of their names, by their details,
+// the running one, or the next planned one. It writes nothing.
 package lookup
 
 import (
@@ -17,7 +17,7 @@ import (
 // Finder finds the cooks of a journal.
 type Finder struct{ journal *folder.Folder }
 
-// In finds cooks in a journal.
+// In returns a Finder for a journal.
 func In(j *folder.Folder) *Finder { return &Finder{j} }
 
 // Load reads a cook with its probe series.
@@ -62,8 +62,8 @@ func (f *Finder) Resolve(ctx context.Context, words []string) (folder.Summary, e
 	return folder.Summary{}, m
 }
 
-// ComingCook reads the cook that the words name. Where several match, it returns the only
-// one that is not finished, because nobody prepares a meal that was eaten. It fails as
+// ComingCook reads the cook that the words name. If several match, it takes the only
+// one that is not finished, since nobody prepares a meal that was eaten. It fails as
 // Resolve does.
 func (f *Finder) ComingCook(ctx context.Context, words []string) (*journal.Cook, error) {
 	s, err := f.coming(ctx, words)
@@ -110,13 +110,13 @@ func Named(s *folder.Summary, words []string) bool {
 	return !slices.ContainsFunc(words, func(w string) bool { return !strings.Contains(hay, strings.ToLower(w)) })
 }
 
-// heldFor is how long a cook that is off takes notes without being named:
-// through the hold and the meal to the leftovers of the next day (chosen).
+// heldFor is how long after it came off a cook gets notes that name no cook: through
+// the hold and the meal to the leftovers of the next day (chosen).
 const heldFor = 36 * time.Hour
 
-// Running finds the cook that a note goes to if none is named: the only running cook, or
-// the last one that came off and is not cold yet. It fails with NoneRunning,
-// SeveralRunning, or Unread where a file that cannot be read may hold the running cook.
+// Running finds the cook for a note that names none: the only running cook, or the last
+// one that came off and is not cold yet. It fails with NoneRunning, SeveralRunning, or
+// Unread if a file that cannot be read may be the running cook.
 func (f *Finder) Running(ctx context.Context, now time.Time) (folder.Summary, error) {
 	all, problems, err := f.journal.List(ctx)
 	if err != nil {
@@ -148,7 +148,7 @@ func (f *Finder) Running(ctx context.Context, now time.Time) (folder.Summary, er
 	return folder.Summary{}, m
 }
 
-// ResolveOrRunning is Resolve, or Running where no words are given.
+// ResolveOrRunning is Resolve, or Running if there are no words.
 func (f *Finder) ResolveOrRunning(ctx context.Context, words []string, now time.Time) (folder.Summary, error) {
 	if len(words) == 0 {
 		return f.Running(ctx, now)
@@ -156,8 +156,8 @@ func (f *Finder) ResolveOrRunning(ctx context.Context, words []string, now time.
 	return f.Resolve(ctx, words)
 }
 
-// Cook reads the cook that words name; without words the one that is running. It fails
-// as Resolve and Running do.
+// Cook reads the cook that the words name, or the running one if there are no words. It
+// fails as Resolve and Running do.
 func (f *Finder) Cook(ctx context.Context, words []string, now time.Time) (cookfile.File, error) {
 	s, err := f.ResolveOrRunning(ctx, words, now)
 	if err != nil {
@@ -166,10 +166,9 @@ func (f *Finder) Cook(ctx context.Context, words []string, now time.Time) (cookf
 	return f.Load(s.ID)
 }
 
-// Cooks reads one cook for each reference; the words of a reference are separated by
-// spaces.
+// Cooks reads one cook for each reference. A reference is words separated by spaces.
 func (f *Finder) Cooks(ctx context.Context, refs []string) ([]*journal.Cook, error) {
-	found := make([]folder.Summary, len(refs)) // all of them before any is read
+	found := make([]folder.Summary, len(refs)) // find all of them before reading any
 	for i, ref := range refs {
 		var err error
 		if found[i], err = f.Resolve(ctx, strings.Fields(ref)); err != nil {
@@ -187,8 +186,8 @@ func (f *Finder) Cooks(ctx context.Context, refs []string) ([]*journal.Cook, err
 	return out, nil
 }
 
-// Took is how long a cook took, from its first piece on to its last piece off;
-// false where that is not known.
+// Took returns the time from a cook's first piece on to its last piece off; false if
+// that is not known.
 func Took(s *folder.Summary) (time.Duration, bool) {
 	if s.On.IsZero() || !s.Finish.After(s.On) {
 		return 0, false
@@ -196,8 +195,8 @@ func Took(s *folder.Summary) (time.Duration, bool) {
 	return s.Finish.Sub(s.On), true
 }
 
-// NextToReady finds the cook whose lists to show: the one that the words name, or the next
-// planned one, or the running one. It fails as Resolve does, and with NonePlanned.
+// NextToReady finds the cook whose lists to show: the one that the words name, or the
+// next planned one, or the running one. It fails as Resolve does, and with NonePlanned.
 func (f *Finder) NextToReady(ctx context.Context, words []string, now time.Time) (folder.Summary, error) {
 	if len(words) > 0 {
 		return f.Resolve(ctx, words)

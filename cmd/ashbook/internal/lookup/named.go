@@ -11,9 +11,9 @@ import (
 	"ashbook/report/mix"
 )
 
-// NameIn finds a name in names. It ignores case and treats hyphens as spaces; a part of a
-// name is enough if only one contains it. what says what the names are of, for the error.
-// It fails with NoSuchName.
+// NameIn returns the index of a name in names. It ignores case and treats hyphens as
+// spaces. A part of a name is enough if only one name has it. what is the kind of
+// thing, for the error. It fails with NoSuchName.
 func NameIn(what string, names []string, name string) (int, error) {
 	word := fileName(name)
 	near := slices.DeleteFunc(slices.Clone(names), func(n string) bool { return !strings.Contains(strings.ToLower(n), word) })
@@ -33,14 +33,14 @@ func NameIn(what string, names []string, name string) (int, error) {
 	return 0, m
 }
 
-// fileName is a name as files write it: small letters, hyphens for blanks.
+// fileName returns a name as files have it: lower case, hyphens for spaces.
 func fileName(s string) string {
 	return strings.ToLower(strings.ReplaceAll(strings.TrimSpace(s), " ", "-"))
 }
 
-// Mix finds a mix by its file's name, a part of that, or its heading. It also returns the
-// problems in its file. It fails with NoSuchName, or with the journal.Problem of a file
-// that cannot be read.
+// Mix finds a mix by its file's name, a part of that, or its heading. It also returns
+// the problems in its file. It fails with NoSuchName, or with the journal.Problem of a
+// file that cannot be read.
 func (f *Finder) Mix(name string) (journal.Mix, []journal.Problem, error) {
 	mixes, problems := f.journal.Mixes()
 	wrong := func(m journal.Mix) []journal.Problem {

@@ -7,7 +7,7 @@ import (
 	"ashbook/journal/folder"
 )
 
-// State groups the stages of a cook into the states that a person can search for.
+// State is a group of stages of a cook for which one can search.
 type State string
 
 // The states, in words.
@@ -18,10 +18,10 @@ const (
 	Open     State = "open" // its end was never noted
 )
 
-// States lists them.
+// States lists all states.
 var States = []State{Planned, Running, Finished, Open}
 
-// StateOf is the state of a cook at a time.
+// StateOf returns the state of a cook at a time.
 func StateOf(s *folder.Summary, now time.Time) State {
 	switch {
 	case s.LeftOpen(now):

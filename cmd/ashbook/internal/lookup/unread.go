@@ -8,8 +8,8 @@ import (
 	"ashbook/journal/folder"
 )
 
-// Unread is the error of a file that may be the running cook and cannot be read, or
-// holds less than it did: another program may be saving it.
+// Unread is the error for a file that may be the running cook and cannot be read, or
+// has less than before: another program may be saving it.
 type Unread struct {
 	Cook    string // its ID
 	Problem journal.Problem
@@ -19,8 +19,8 @@ func (u Unread) Error() string {
 	return "a file that cannot be read may hold a running cook: " + u.Problem.Error()
 }
 
-// unreadFor is how old a file that cannot be read may be and still count. A file's name
-// gives only the day, and long cooks run into the next day (chosen).
+// unreadFor is how old a file that cannot be read may be to count as the running cook.
+// A file's name gives only the day, and long cooks run into the next day (chosen).
 const unreadFor = 2 * 24 * time.Hour
 
 // Unread returns an Unread for the newest such file, or nil.
@@ -32,11 +32,11 @@ func (f *Finder) Unread(ctx context.Context, now time.Time) error {
 	return f.UnreadAmong(all, problems, now)
 }
 
-// UnreadAmong is Unread of a journal that was listed.
+// UnreadAmong is Unread for a journal that was listed.
 func (f *Finder) UnreadAmong(all []folder.Summary, problems []journal.Problem, now time.Time) error {
 	for _, s := range all {
 		if now.Sub(s.Date) > unreadFor+24*time.Hour || s.Date.Sub(now) > 24*time.Hour {
-			continue // a day begins with its midnight
+			continue // its date is the midnight at which its day begins
 		}
 		switch {
 		case s.Broken:
@@ -56,13 +56,13 @@ func (f *Finder) UnreadAmong(all []folder.Summary, problems []journal.Problem, n
 	return nil
 }
 
-// lostVersions is how many versions of a cook are looked through for the one that had
-// the entries: each command in between may have put a half-saved one into history
-// (chosen).
+// lostVersions is how many versions of a cook are searched for the one that had the
+// entries: each command in between may have committed a partly saved file (chosen).
 const lostVersions = 10
 
-// ranInHistory reports whether a cook without entries had several in history a short time
-// ago and would be running. Undo, by contrast, removes entries one by one.
+// ranInHistory reports whether a cook without entries had several in history a short
+// time ago and would be running. Undo is no such case, since it removes entries one by
+// one.
 func (f *Finder) ranInHistory(s folder.Summary, now time.Time) bool {
 	repo := f.journal.History()
 	if repo == nil || !s.Last.IsZero() {

@@ -13,28 +13,27 @@ import (
 	"ashbook/report/page"
 )
 
-// alertEnv names the variable with the person's own alert command. It runs for every
-// alert, with the text as its last argument. It is read from the environment alone: a
-// journal is shared, and a shared file must not run code.
+// alertEnv is the environment variable with the user's alert command. The command runs
+// for every alert, with the text as its last argument. It is read only from the
+// environment: a journal is shared, and a shared file must not run code.
 const alertEnv = "ASHBOOK_ALERT"
 
-// The time that the alert command may take, and the length of the text it gets.
+// Time limit of the alert command, and length of the text it gets.
 const (
 	alertTime = 10 * time.Second
 	alertLong = 300
 )
 
-// Alert rings the bell, asks the terminal to show a notification where it can, and runs
-// the person's own alert command if there is one.
+// Alert rings the bell, makes the terminal show a notification if it can, and runs the
+// user's alert command if there is one.
 func Alert(out io.Writer, getenv func(string) string, text string) error {
 	text = oneLine(text)
-	// One write: the frame is written by another goroutine, and a file takes
-	// one write at a time.
+	// In one write, since another goroutine writes the frame.
 	fmt.Fprint(out, "\a"+notification(getenv, text))
 	return runAlert(strings.Fields(getenv(alertEnv)), text, alertTime)
 }
 
-// oneLine makes a text harmless to a terminal and short enough to be read.
+// oneLine returns text without control characters, on one line, and short.
 func oneLine(text string) string {
 	text = strings.Join(strings.Fields(page.Clean(text)), " ")
 	if r := []rune(text); len(r) > alertLong {
@@ -43,8 +42,8 @@ func oneLine(text string) string {
 	return text
 }
 
-// runAlert runs the person's alert command. The command is split at spaces, no shell reads
-// it, and the text is one argument whatever it contains.
+// runAlert runs the user's alert command. The command is split at spaces, no shell
+// reads it, and the text is one argument whatever is in it.
 func runAlert(words []string, text string, limit time.Duration) error {
 	if len(words) == 0 {
 		return nil
@@ -63,18 +62,17 @@ func runAlert(words []string, text string, limit time.Duration) error {
 	return nil
 }
 
-// The ways in which terminals tell a person something; each is the text between
-// ESC ] and BEL. OSC 9 is iTerm2's, OSC 777 rxvt-unicode's; no standard has
-// either.
+// Sequences with which terminals show a notification, between ESC ] and BEL. OSC 9 is
+// from iTerm2, OSC 777 from rxvt-unicode; neither is in a standard.
 const (
 	osc9   = "9;"
 	osc777 = "777;notify;ashbook;"
 )
 
-// notification returns the sequence with which the terminal shows the text as a
-// notification; "" for a terminal that is not known to have one, since it might
-// print the sequence. It looks at the environment only: a question to the terminal
-// could print junk over a slow line.
+// notification returns the sequence with which the terminal shows text as a
+// notification; "" for a terminal not known to have one, since it might print the
+// sequence. It uses only the environment, since asking the terminal could print rubbish
+// over a slow connection.
 func notification(getenv func(string) string, text string) string {
 	form := notifies(getenv)
 	if form == "" || text == "" {
@@ -85,16 +83,16 @@ func notification(getenv func(string) string, text string) string {
 	}
 	seq := "\x1b]" + form + text + "\a"
 	if getenv("TMUX") != "" {
-		// Handed through to the terminal outside where its allow-passthrough is
-		// on; swallowed where it is not (tmux(1)).
+		// tmux passes this to the terminal outside if its allow-passthrough is on, and
+		// drops it if not (tmux(1)).
 		seq = "\x1bPtmux;" + strings.ReplaceAll(seq, "\x1b", "\x1b\x1b") + "\x1b\\"
 	}
 	return seq
 }
 
-// notifies picks the way by names terminals leave in the environment. Inside
-// tmux TERM and TERM_PROGRAM are its own, and only the others tell. Which reads
-// what: their own documentation, from memory.
+// notifies chooses the sequence by names that terminals put into the environment.
+// Inside tmux, TERM and TERM_PROGRAM are tmux's own, so only the others count. Which
+// terminal reads which sequence is from their own documentation (from memory).
 func notifies(getenv func(string) string) string {
 	term, program := getenv("TERM"), strings.ToLower(getenv("TERM_PROGRAM"))
 	inside := getenv("TMUX") != ""

@@ -31,7 +31,7 @@ func TestNotification(t *testing.T) {
 		{[]string{"TERM=xterm-256color"}, ""},
 		{[]string{"TERM=linux", "VTE_VERSION=7600"}, ""},
 		{[]string{"TERM=dumb", "KITTY_WINDOW_ID=1"}, ""},
-		{[]string{"TERM=screen", "VTE_VERSION=7600"}, ""}, // the other multiplexer hands nothing through
+		{[]string{"TERM=screen", "VTE_VERSION=7600"}, ""}, // the other multiplexer passes nothing on
 		{[]string{"TERM=xterm-256color", "TERM_PROGRAM=iTerm.app"}, nine},
 		{[]string{"TERM=xterm-256color", "LC_TERMINAL=iTerm2"}, nine},
 		{[]string{"TERM=xterm-kitty"}, nine},
@@ -53,7 +53,7 @@ func TestNotification(t *testing.T) {
 	}
 }
 
-// Nothing of a file that a terminal would act on gets out in an alert.
+// No control character from a file gets out in an alert.
 func TestAlertIsHarmless(t *testing.T) {
 	var out bytes.Buffer
 	hostile := "core \x1b]0;owned\a\x9b31m\u202e large\r\nnew line " + strings.Repeat("long ", 200)

@@ -9,9 +9,9 @@ import (
 	"time"
 )
 
-// Build names this build by the size, time and first bytes of the program's own file. The
-// linker puts a hash of its sources there. So no cache of another build is used. It is ""
-// where the file cannot be read.
+// Build returns a text that identifies this build by the size, time and first bytes of
+// the program's own file, in which the linker puts a hash of its sources. So the cache
+// of another build is not used. It returns "" if the file cannot be read.
 func Build() string {
 	const beginning = 16 << 10
 	name, err := os.Executable()

@@ -7,7 +7,7 @@ import (
 	"strings"
 )
 
-// NoEditor is an error: the editor is not on this machine.
+// NoEditor is the error if the editor is not on this machine.
 type NoEditor struct {
 	Name string
 	Err  error
@@ -15,7 +15,7 @@ type NoEditor struct {
 
 func (e NoEditor) Error() string { return fmt.Sprintf("editor %q: %v", e.Name, e.Err) }
 
-// BadEditor is an error: a variable of the environment names an editor in words that
+// BadEditor is the error if an environment variable names the editor in words that
 // cannot be split.
 type BadEditor struct {
 	Variable string
@@ -24,7 +24,7 @@ type BadEditor struct {
 
 func (e BadEditor) Error() string { return fmt.Sprintf("$%s: %v", e.Variable, e.Err) }
 
-// Editor returns the command that opens a file in the person's editor: $VISUAL, or
+// Editor returns the command that opens a file in the user's editor: $VISUAL, or
 // $EDITOR, or vi. It fails with NoEditor or BadEditor.
 func Editor(getenv func(string) string, file string) (*exec.Cmd, error) {
 	var words []string

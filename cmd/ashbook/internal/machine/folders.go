@@ -1,5 +1,5 @@
-// Package machine is what ashbook needs from the machine it runs on: the person's folders,
-// editor, terminal and alert command.
+// Package machine has what ashbook needs from its machine: the user's folders, editor,
+// terminal and alert command.
 package machine
 
 import (
@@ -12,22 +12,22 @@ import (
 	"strings"
 )
 
-// DataFolder is the journal's place where no other is named; "" for none.
+// DataFolder returns where the journal is if no other place is named; "" for none.
 func DataFolder(getenv func(string) string) string {
 	return ownFolder(getenv, place{"XDG_DATA_HOME", ""}, place{"LOCALAPPDATA", ""}, place{"HOME", ".local/share"})
 }
 
-// CacheFolder holds the index; "" for none.
+// CacheFolder returns the folder of the index and of cached results; "" for none.
 func CacheFolder(getenv func(string) string) string {
 	return ownFolder(getenv, place{"XDG_CACHE_HOME", ""}, place{"LOCALAPPDATA", "cache"}, place{"HOME", ".cache"})
 }
 
-// place is a folder below one that a variable of the environment names.
+// place is a folder below one that an environment variable names.
 type place struct{ variable, below string }
 
-// ownFolder is ours in the first of the places that is set; "" where none is. A
-// relative path does not count (XDG Base Directory Specification 0.8): a journal
-// would be made wherever the program was started.
+// ownFolder returns our folder in the first of the places that is set; "" if none is. A
+// relative path is ignored (XDG Base Directory Specification 0.8), since it would put
+// the journal wherever the program was started.
 func ownFolder(getenv func(string) string, places ...place) string {
 	for _, p := range places {
 		if dir := getenv(p.variable); filepath.IsAbs(dir) {
@@ -37,8 +37,8 @@ func ownFolder(getenv func(string) string, places ...place) string {
 	return ""
 }
 
-// American reports whether the locale uses United States measures (category LC_MEASUREMENT
-// of ISO/IEC TR 14652, or LANG where that is not set).
+// American reports whether the locale uses United States measures (category
+// LC_MEASUREMENT of ISO/IEC TR 14652, or LANG if that is not set).
 func American(getenv func(string) string) bool {
 	for _, name := range []string{"LC_ALL", "LC_MEASUREMENT", "LANG"} {
 		if v := getenv(name); v != "" {
@@ -48,12 +48,12 @@ func American(getenv func(string) string) bool {
 	return false
 }
 
-// NotEmpty is an error: a folder that is to be new has something in it.
+// NotEmpty is the error if a folder that should be new has something in it.
 type NotEmpty string
 
 func (n NotEmpty) Error() string { return strconv.Quote(string(n)) + " is not empty" }
 
-// NewFolder makes a folder where there is none. It fails with NotEmpty.
+// NewFolder makes a folder if there is none. It fails with NotEmpty.
 func NewFolder(dir string) error {
 	entries, err := os.ReadDir(dir)
 	if errors.Is(err, fs.ErrNotExist) {
@@ -65,8 +65,8 @@ func NewFolder(dir string) error {
 	return err
 }
 
-// JournalFolder prepares the folder of a journal: a new or empty one, or one that has
-// cooks already.
+// JournalFolder prepares the folder of a journal: a new or empty one, or one that
+// already has cooks. It fails with NotEmpty.
 func JournalFolder(dir string) error {
 	if info, err := os.Stat(filepath.Join(dir, "cooks")); err == nil && info.IsDir() {
 		return nil

@@ -8,14 +8,14 @@ import (
 	"strings"
 )
 
-// openers hand a file to the program that the system has for it; none goes through a
-// shell, to which a name could be a command.
+// openers are the programs with which each system opens a file. None goes through a
+// shell, which could read a file name as a command.
 var openers = map[string][]string{
 	"darwin":  {"open"},
 	"windows": {"rundll32", "url.dll,FileProtocolHandler"},
 }
 
-// Open opens a file in the program that the system has for it. The name is absolute.
+// Open opens a file in the system's program for it. The name is absolute.
 func Open(ctx context.Context, name string) error {
 	words, ok := openers[runtime.GOOS]
 	if !ok {

@@ -21,7 +21,7 @@ func IsTerminal(w any) bool {
 	return ok && term.IsTerminal(f.Fd())
 }
 
-// Width is how wide text is set on w, in cells; 0 where no person reads it.
+// Width returns the width for text on w, in cells; 0 if w is no terminal.
 func Width(w io.Writer) int {
 	if f, ok := w.(*os.File); ok && IsTerminal(f) {
 		if width, _, err := term.GetSize(f.Fd()); err == nil {
@@ -31,8 +31,8 @@ func Width(w io.Writer) int {
 	return 0
 }
 
-// Look says what the terminal can do, from the environment alone: asking the terminal
-// would print junk over slow lines.
+// Look says what the terminal can do. It uses only the environment, since asking the
+// terminal could print rubbish over a slow connection.
 func Look(getenv func(string) string) style.Options {
 	o := style.Options{Colour: style.Sixteen, Dark: true}
 	term := getenv("TERM")
@@ -42,23 +42,23 @@ func Look(getenv func(string) string) style.Options {
 	case strings.Contains(term, "256") || getenv("COLORTERM") != "":
 		o.Colour = style.Many
 	}
-	// COLORFGBG is "foreground;background"; 7 and 15 are the light grounds.
+	// COLORFGBG is "foreground;background"; 7 and 15 are light backgrounds.
 	if _, ground, ok := strings.Cut(getenv("COLORFGBG"), ";"); ok && (strings.HasSuffix(ground, "7") || strings.HasSuffix(ground, "15")) {
 		o.Dark = false
 	}
 	return o
 }
 
-// ErrScreens is a fault of ours in a screen. What was noted is kept all the
-// same.
+// ErrScreens means that a screen failed by a fault in ashbook. What was noted is saved
+// all the same.
 var ErrScreens = errors.New("the screens failed, which is a fault in ashbook; your notes are saved")
 
-// endTime is how long the screens have to end by themselves when they are sent away.
+// endTime is how long the screens may take to end after a signal.
 const endTime = 5 * time.Second
 
-// RunScreens runs the screens until they are left, ctx is done, or the window is
-// closed, and leaves the terminal as it was. To be sent away is no failure. Where mouse
-// is set, the screens hear the mouse, and the terminal no longer marks text with it.
+// RunScreens runs the screens until the user leaves, ctx is done, or the window is
+// closed, and restores the terminal. Being ended by a signal is no error. If mouse is
+// set, the screens get the mouse, and the terminal can no longer select text with it.
 func RunScreens(ctx context.Context, model tea.Model, in io.Reader, out io.Writer, mouse bool) error {
 	ctx, gone := context.WithCancel(ctx)
 	defer gone()
@@ -70,8 +70,8 @@ func RunScreens(ctx context.Context, model tea.Model, in io.Reader, out io.Write
 		options = append(options, tea.WithMouseCellMotion())
 	}
 	program := tea.NewProgram(model, options...)
-	// Not tea.WithContext: that closes the input while it is still being read. Kill
-	// does too, and is for screens that do not end.
+	// tea.WithContext would close the input while it is still being read. Kill does
+	// that too, and is only for screens that do not end.
 	defer context.AfterFunc(ctx, func() {
 		time.AfterFunc(endTime, program.Kill)
 		go program.Quit()
@@ -86,8 +86,8 @@ func RunScreens(ctx context.Context, model tea.Model, in io.Reader, out io.Write
 	return err
 }
 
-// keyboard is the terminal's input. When it ends, because the window was closed, nobody
-// can leave the program any more, so it calls gone.
+// keyboard is the terminal's input. When it ends because the window was closed, nobody
+// can leave the program by a key any more, so it calls gone.
 type keyboard struct {
 	*os.File
 	gone func()
@@ -101,11 +101,11 @@ func (k keyboard) Read(b []byte) (int, error) {
 	return n, err
 }
 
-// EraseLine goes back to the beginning of a terminal's line and empties it (ECMA-48, EL).
+// EraseLine moves to the start of a terminal's line and clears it (ECMA-48, EL).
 const EraseLine = "\r\x1b[K"
 
-// Progress returns what shows on w, in one line, how far some work is. It is nil where w
-// is no terminal.
+// Progress returns a function that shows on one line of w how far some work is. It
+// returns nil if w is no terminal.
 func Progress(w io.Writer, what string) func(done, of int) {
 	if !IsTerminal(w) {
 		return nil

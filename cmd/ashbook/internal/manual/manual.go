@@ -1,6 +1,6 @@
-// Package manual writes the manual pages of commands, in the macros of man(7). The
-// generator beside cobra brings a Markdown parser, a third of the program's time to
-// start.
+// Package manual writes the manual pages of commands, with the macros of man(7). The
+// generator that comes with cobra would add a Markdown parser, which took a third of
+// the program's start.
 package manual
 
 import (
@@ -15,7 +15,7 @@ import (
 	"github.com/spf13/pflag"
 )
 
-// Write writes the page of a command and those of the commands below it into a folder.
+// Write writes the pages of a command and of the commands below it into a folder.
 func Write(dir string, c *cobra.Command, day time.Time) error {
 	file := filepath.Join(dir, name(c)+".1")
 	if err := os.WriteFile(file, []byte(page(c, day)), 0o666); err != nil {
@@ -69,7 +69,7 @@ func page(c *cobra.Command, day time.Time) string {
 	return b.String()
 }
 
-// roff escapes a line so that the typesetter reads no part of it as a command.
+// roff escapes a line so that no part of it is read as a macro.
 func roff(line string) string {
 	line = strings.NewReplacer(`\`, `\e`, "-", `\-`, "\n", " ").Replace(line)
 	if strings.HasPrefix(line, ".") || strings.HasPrefix(line, "'") {
@@ -78,8 +78,8 @@ func roff(line string) string {
 	return line
 }
 
-// roffText writes paragraphs; lines that begin with a blank or a figure stay as they
-// are, as in a list.
+// roffText writes paragraphs. Lines that begin with a space or a digit, as in a list,
+// keep their breaks.
 func roffText(b *strings.Builder, text string) {
 	kept := false
 	keep := func(k bool) {

@@ -8,9 +8,9 @@ import (
 	"github.com/spf13/cobra"
 )
 
-// TestPage checks a page against groff_man(7): a line of text that begins with a
-// point or an apostrophe is an order, a backslash begins an escape, and a minus that
-// may be copied is \-.
+// TestPage checks a page against groff_man(7): a text line that begins with a point or
+// an apostrophe is a macro, a backslash begins an escape, and a minus that can be
+// copied is \-.
 func TestPage(t *testing.T) {
 	root := &cobra.Command{Use: "pit"}
 	sub := &cobra.Command{

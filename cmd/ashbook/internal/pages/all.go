@@ -21,21 +21,21 @@ import (
 	"ashbook/report/photo"
 )
 
-// Options say how a folder of pages is written.
+// Options are the settings of a folder of pages.
 type Options struct {
 	Private, NoPhotos bool
-	Paper             string // the size of paper; "": as the browser is set
-	Build             string // names the program: another one makes every page again
-	Anew              bool   // every page is made again
+	Paper             string // size of paper; "" for the browser's
+	Build             string // identifies the program; another build makes every page again
+	Anew              bool   // make every page again
 	Now               time.Time
 	Make              func() (*Maker, error)
 	Writing           app.Progress // may be nil
 }
 
 // WriteAll writes every page into a folder, with an index and links between them. It
-// leaves a page alone if its sources have not changed. It returns how many pages it wrote
-// and how many it left. It calls Make once, for the first page it writes. It fails with
-// NotOurs on a file of such a name that ashbook did not write.
+// leaves a page unchanged if its sources have not changed. It returns how many pages it
+// wrote and how many it left. It calls Make once, before the first page it writes. It
+// fails with NotOurs if a file of such a name exists that ashbook did not write.
 func WriteAll(ctx context.Context, a *app.App, dir string, o Options) (wrote, left int, err error) {
 	cooks, _, err := a.Folder().List(ctx)
 	if err != nil {
@@ -64,10 +64,10 @@ type allPages struct {
 	ctx   context.Context
 	app   *app.App
 	set   *ownFiles
-	cooks []folder.Summary // finished, running, or with no end noted; the latest first
+	cooks []folder.Summary // finished, running, or with no end noted; newest first
 }
 
-// from returns a function that makes a page; the journal is read for the first one.
+// from returns a function that makes a page; the first call reads the journal.
 func (p *allPages) from(make func(*Maker) (page.Page, error), foot ...string) func() ([]byte, error) {
 	return func() ([]byte, error) {
 		m, err := p.Make()
@@ -82,7 +82,7 @@ func (p *allPages) from(make func(*Maker) (page.Page, error), foot ...string) fu
 func (p *allPages) write() error {
 	general := key(p.Build, p.app.Settings(), p.app.Pits(), p.Private, p.NoPhotos, p.Paper)
 	marks := make([]string, len(p.cooks))
-	pictures := map[string]string{} // by folder
+	pictures := map[string]string{} // mark of its pictures, by folder
 	for i, s := range p.cooks {
 		mark, err := p.app.Folder().Mark(s.ID)
 		if err != nil {
@@ -94,7 +94,7 @@ func (p *allPages) write() error {
 		}
 		marks[i] = key(mark, s.ID, s.Name(), pictures[dir])
 		if s.Running(p.Now) {
-			marks[i] = key(marks[i], p.Now.Format(measure.FullClock)) // its page says how far it is
+			marks[i] = key(marks[i], p.Now.Format(measure.FullClock)) // its page shows how far it is
 		}
 	}
 	if err := forecast.Each(p.ctx, len(p.cooks), p.Writing, func(i int) error { return p.cook(i, general, marks) }); err != nil {
@@ -102,7 +102,7 @@ func (p *allPages) write() error {
 	}
 	index := page.Page{Title: "Cooks", Lead: []string{p.span()}}
 	index.Add(p.running())
-	var years, finished []string // finished: their marks
+	var years, finished []string // years and marks of finished cooks
 	for i := 0; i < len(p.cooks); {
 		year, from, before := p.cooks[i].Date.Year(), i, len(finished)
 		for ; i < len(p.cooks) && p.cooks[i].Date.Year() == year; i++ {
@@ -124,7 +124,7 @@ func (p *allPages) write() error {
 	return p.rest(index, years, key(general, finished))
 }
 
-// cook writes the page of the i-th cook.
+// cook writes the page of cook i.
 func (p *allPages) cook(i int, general string, marks []string) error {
 	var links []string
 	near := []string{general, marks[i]}
@@ -145,7 +145,7 @@ func (p *allPages) cook(i int, general string, marks []string) error {
 	}, append(links, link("index", "all cooks"))...))
 }
 
-// rest writes the pages made from all finished cooks, and the index.
+// rest writes the pages about all finished cooks, and the index.
 func (p *allPages) rest(index page.Page, years []string, from string) error {
 	home := link("index", "all cooks")
 	if err := p.set.page("matters", from, p.from(func(m *Maker) (page.Page, error) { return m.Matters(p.ctx, drivers.Time) }, home)); err != nil {
@@ -163,7 +163,7 @@ func (p *allPages) rest(index page.Page, years []string, from string) error {
 	return p.set.page("index", key(data), func() ([]byte, error) { return data, nil })
 }
 
-// span says how many cooks there are, and of which years.
+// span says how many cooks there are and from which years.
 func (p *allPages) span() string {
 	n := len(p.cooks)
 	out := measure.Count(n, "cook")
@@ -176,7 +176,7 @@ func (p *allPages) span() string {
 	return out + "."
 }
 
-// running are the cooks on the fire, before all others.
+// running returns the section of running cooks, the first of the index.
 func (p *allPages) running() page.Section {
 	out := page.Section{Heading: "On the fire"}
 	out.Table.Columns = []page.Column{{Title: "since"}, {Title: "cook"}, {Title: "cut"}, {Title: "meal", Right: true}}
@@ -196,7 +196,7 @@ func (p *allPages) running() page.Section {
 	return out
 }
 
-// listed are the cooks of a year as the index lists them, but those that are running.
+// listed returns the index's section of a year, without running cooks.
 func (p *allPages) listed(year int, cooks []folder.Summary) page.Section {
 	out := page.Section{Heading: fmt.Sprint(year)}
 	out.Table.Columns = []page.Column{{Title: "day"}, {Title: "cook"}, {Title: "cut"}, {Title: "liked", Right: true}}
@@ -215,17 +215,17 @@ func (p *allPages) listed(year int, cooks []folder.Summary) page.Section {
 	return out
 }
 
-// row is a line of the index, with a link to the page of a cook.
+// row returns a line of the index with a link to the page of a cook.
 func row(s folder.Summary, cells ...string) page.Row {
 	return page.Row{Link: url.PathEscape(s.ID) + ".html", Cells: cells}
 }
 
-// link is a link to another page of the folder.
+// link returns a link to another page of the folder.
 func link(name, words string) string {
 	return `<a href="` + html.Text(url.PathEscape(name)) + `.html">` + html.Text(words) + "</a>"
 }
 
-// foot is the foot of a page with links to others.
+// foot returns the options for a page with links to others at its foot.
 func (p *allPages) foot(links ...string) html.Options {
 	return html.Options{Paper: p.Paper, Foot: []string{nav(links)}}
 }

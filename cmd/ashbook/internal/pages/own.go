@@ -16,13 +16,13 @@ import (
 	"sync"
 )
 
-// NotOurs is an error: a file of that name is there that ashbook did not write.
+// NotOurs is the error for a file of that name that ashbook did not write.
 type NotOurs string
 
 func (n NotOurs) Error() string { return string(n) + ": ashbook did not write that file" }
 
-// WriteOwn writes a file beside its place and renames it in one step. It replaces only a
-// file that has mark in its first bytes, unless force is set. It fails with NotOurs.
+// WriteOwn writes a temporary file and renames it. It replaces only a file that has
+// mark in its first bytes, unless force is set. It fails with NotOurs.
 func WriteOwn(name string, data []byte, mark string, force bool) error {
 	if !force {
 		if err := own(name, mark); err != nil && !errors.Is(err, fs.ErrNotExist) {
@@ -32,24 +32,24 @@ func WriteOwn(name string, data []byte, mark string, force bool) error {
 	return replace(name, data)
 }
 
-// ownList names the file that lists the pages written into a folder and the hash of their
-// sources.
+// ownList is the file that lists the pages written into a folder, with the hash of
+// their sources.
 const ownList = ".ashbook-pages"
 
-// ownFiles is a folder of pages and the hashes of their sources. A page is made again only
-// if its sources changed, and only files listed here are replaced or removed.
+// ownFiles is a folder of pages and the hashes of their sources. A page is made again
+// only if its sources changed, and only files in the list are replaced or removed.
 type ownFiles struct {
 	dir, mark string
-	old       map[string]string // what each page of an earlier run was made from
-	anew      bool              // every page is made, whatever was there
+	old       map[string]string // hash of the sources of each page of an earlier run
+	anew      bool              // make every page again
 
-	mutex sync.Mutex        // guards what follows
-	now   map[string]string // what each page of this run was made from
+	mutex sync.Mutex        // protects the fields below
+	now   map[string]string // hash of the sources of each page of this run
 	wrote int
 }
 
-// openOwn reads the list of earlier runs in a folder, which it makes if there is none.
-// Every listed file has mark in its first bytes.
+// openOwn reads the list of a folder, which it makes if there is none. Every file in
+// the list has mark in its first bytes.
 func openOwn(dir, mark string) (*ownFiles, error) {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return nil, err
@@ -68,8 +68,8 @@ func openOwn(dir, mark string) (*ownFiles, error) {
 	return s, nil
 }
 
-// page makes a page, named without its ending, unless it is there and was made from
-// the same. Several goroutines may make pages.
+// page writes a page, named without its extension, unless it is there and was made from
+// the same sources. Several goroutines may call it.
 func (s *ownFiles) page(name, from string, make func() ([]byte, error)) error {
 	name += ".html"
 	file := filepath.Join(s.dir, name)
@@ -92,7 +92,7 @@ func (s *ownFiles) page(name, from string, make func() ([]byte, error)) error {
 	return nil
 }
 
-// counts are the pages that this run wrote, and those it left as they were.
+// counts returns how many pages this run wrote and how many it left.
 func (s *ownFiles) counts() (wrote, kept int) { return s.wrote, len(s.now) - s.wrote }
 
 // close removes pages of earlier runs that this run did not make, and writes the list.
@@ -109,7 +109,8 @@ func (s *ownFiles) close() error {
 	return s.writeList()
 }
 
-// writeList writes down the pages of this run, and what earlier runs left besides.
+// writeList writes the list: the pages of this run, and those of earlier runs that are
+// still there.
 func (s *ownFiles) writeList() error {
 	var b bytes.Buffer
 	for _, name := range slices.Sorted(maps.Keys(s.now)) {
@@ -118,8 +119,7 @@ func (s *ownFiles) writeList() error {
 	return replace(filepath.Join(s.dir, ownList), b.Bytes())
 }
 
-// stop writes the list of what was made so far when the work ends early, so that the next
-// run continues there.
+// stop writes the list when the work ends early, so that the next run continues there.
 func (s *ownFiles) stop() error {
 	for name, from := range s.old {
 		if _, ok := s.now[name]; !ok {
@@ -129,7 +129,7 @@ func (s *ownFiles) stop() error {
 	return s.writeList()
 }
 
-// key is a hash of the sources of a page, as Go prints them.
+// key returns a hash of the sources of a page, as fmt prints them.
 func key(from ...any) string {
 	h := sha256.New()
 	for _, v := range from {
@@ -139,7 +139,7 @@ func key(from ...any) string {
 	return hex.EncodeToString(h.Sum(nil)[:16])
 }
 
-// own fails unless the file has the mark in its first bytes: with NotOurs, or why it
+// own returns an error unless the file has mark in its first bytes: NotOurs, or why it
 // cannot be read.
 func own(name, mark string) error {
 	f, err := os.Open(name)

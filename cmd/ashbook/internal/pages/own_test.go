@@ -8,8 +8,8 @@ import (
 	"testing"
 )
 
-// A folder of pages is gone on with where it was stopped, makes only what changed,
-// removes only its own, and leaves a foreign file alone.
+// A run that was stopped is continued. A run makes only what changed, removes only its
+// own pages, and leaves other files alone.
 func TestOwnFiles(t *testing.T) {
 	const mark = "<!-- ours -->"
 	dir := filepath.Join(t.TempDir(), "out")

@@ -1,6 +1,6 @@
 // Package pages makes the pages that leave the program: for a browser, for paper, for a
-// phone beside the pit. What goes onto them comes from internal/app, how they read is
-// said in report; this package writes no file.
+// phone at the pit. Package app computes their content and package report their words.
+// Only all.go and own.go write files.
 package pages
 
 import (
@@ -23,28 +23,29 @@ import (
 	"ashbook/report/pitbook"
 )
 
-// Maker makes pages. What all of them need is read and worked out once. Several
-// goroutines may ask it for pages.
+// Maker makes pages. What all pages need is read and computed once. Several goroutines
+// may use it.
 type Maker struct {
 	app      *app.App
 	now      time.Time
 	settings journal.Settings
-	past     []journal.Cook // finished, as they may be shown
-	known    *app.Known     // of them
+	past     []journal.Cook // finished cooks, as they may be shown
+	known    *app.Known     // what those cooks show
 	learned  *forecast.Experience
 
-	mutex sync.Mutex     // held while something is hidden or a photograph is made, which takes much memory
-	hide  *report.Hiding // nil: everything is shown
+	// held while something is hidden or a photograph is made, which takes much memory
+	mutex sync.Mutex
+	hide  *report.Hiding // nil if everything is shown
 
 	NoPhotos bool // leave photographs out, as on private pages
 
-	// Progress of reading the past, some 10 ms a cook, of replaying it, some 200, and of
-	// photographs, some 700 each. May be nil.
+	// Progress of reading past cooks (about 10 ms each), of replaying them (200 ms
+	// each), and of photographs (700 ms each). Each may be nil.
 	Learning, Replaying, Shrinking app.Progress
 }
 
 // New reads the past cooks. If private is set, every page leaves out prose, words,
-// suppliers and eaters' letters. The error is that of ctx.
+// suppliers and eaters' initials. It fails with ctx's error.
 func New(ctx context.Context, a *app.App, now time.Time, private bool) (*Maker, error) {
 	past, err := a.Past(ctx)
 	if err != nil {
@@ -66,7 +67,7 @@ func New(ctx context.Context, a *app.App, now time.Time, private bool) (*Maker, 
 	return m, nil
 }
 
-// shown is a cook as it may be shown.
+// shown returns a cook as it may be shown.
 func (m *Maker) shown(c *journal.Cook) *journal.Cook {
 	if m.hide == nil {
 		return c
@@ -77,18 +78,18 @@ func (m *Maker) shown(c *journal.Cook) *journal.Cook {
 	return &hidden
 }
 
-// signed adds to a page what it was made from, and when.
+// signed adds to a page from what and when it was made.
 func (m *Maker) signed(out page.Page, from string) page.Page {
 	out.Source = fmt.Sprintf("From %s, read %s. A forecast is a range. A caution does not say that food is safe: your local food code decides.", from, m.now.Format("2 January 2006"))
 	return out
 }
 
-// all says how many cooks a page is made from.
+// all says from how many cooks a page is made.
 func (m *Maker) all() string {
 	return "the notes of " + measure.Count(len(m.known.Cooks), "finished cook")
 }
 
-// Cook is the page of one cook.
+// Cook returns the page of one cook.
 func (m *Maker) Cook(ctx context.Context, f cookfile.File) (page.Page, error) {
 	c := m.shown(&f.Cook)
 	said, err := m.said(ctx, c)
@@ -115,7 +116,7 @@ func (m *Maker) Cook(ctx context.Context, f cookfile.File) (page.Page, error) {
 	return m.signed(report.CookPage(c, m.known.Cooks, m.settings, m.now, problems, told), "the notes of "+c.ID), nil
 }
 
-// Why is the page of why a cook was early or late.
+// Why returns the page of why a cook was early or late.
 func (m *Maker) Why(ctx context.Context, c *journal.Cook, opt attribution.Options) (page.Page, error) {
 	c = m.shown(c)
 	if opt.Against != nil {
@@ -128,7 +129,7 @@ func (m *Maker) Why(ctx context.Context, c *journal.Cook, opt attribution.Option
 	return m.signed(report.Why(e.Comparison, e.Account, e.Over, m.settings), "the notes of "+c.ID+" and of "+measure.Count(len(m.known.Cooks), "finished cook")), nil
 }
 
-// Beside is the page of cooks against each other.
+// Beside returns the page of cooks side by side.
 func (m *Maker) Beside(ctx context.Context, cooks []*journal.Cook) (page.Page, error) {
 	shown := make([]*journal.Cook, len(cooks))
 	for i, c := range cooks {
@@ -141,7 +142,7 @@ func (m *Maker) Beside(ctx context.Context, cooks []*journal.Cook) (page.Page, e
 	return m.signed(report.Beside(shown, accounts, m.settings), "the notes of "+measure.Count(len(cooks), "cook")), nil
 }
 
-// Matters is the page of what moves a target.
+// Matters returns the page of what moves a target.
 func (m *Maker) Matters(ctx context.Context, target drivers.Target) (page.Page, error) {
 	r, err := m.known.Matters(ctx, target)
 	if err != nil {
@@ -150,7 +151,7 @@ func (m *Maker) Matters(ctx context.Context, target drivers.Target) (page.Page, 
 	return m.signed(report.Matters(r, m.settings), m.all()), nil
 }
 
-// Pits is the page of all pits, each with its figures.
+// Pits returns the page of all pits, each with its figures.
 func (m *Maker) Pits() page.Page {
 	books := m.known.Pits()
 	out := pitbook.Table(books, m.settings)
@@ -170,7 +171,7 @@ func (m *Maker) Pits() page.Page {
 	return m.signed(out, m.all())
 }
 
-// Year is the page of a year.
+// Year returns the page of a year.
 func (m *Maker) Year(ctx context.Context, year int) (page.Page, error) {
 	over, err := m.known.Matters(ctx, drivers.Time)
 	if err != nil {
@@ -183,17 +184,17 @@ func (m *Maker) Year(ctx context.Context, year int) (page.Page, error) {
 	return m.signed(report.Year(year, m.past, over, came, m.settings), m.all()), nil
 }
 
-// saidEvery is how far apart the forecasts on a page are.
+// saidEvery is the time between the forecasts shown on a page (chosen).
 const saidEvery = 2 * time.Hour
 
-// told holds the forecasts of a cook while it ran.
+// told is the forecasts of a cook while it ran.
 type told struct {
 	Band []course.Expected
 	Said []course.Said
 }
 
-// said returns the forecasts of a cook while it ran, with what was known then: when it
-// went on, and every second hour until it was off. Those of a finished cook are cached.
+// said returns the forecasts of a cook from what was known then: when it went on, and
+// every saidEvery until it was off. Those of a finished cook are cached.
 func (m *Maker) said(ctx context.Context, c *journal.Cook) (told, error) {
 	work := func() (told, error) { return m.forecasts(ctx, c) }
 	if i := m.learned.Index(c.ID); i >= 0 {

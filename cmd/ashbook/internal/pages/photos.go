@@ -14,8 +14,8 @@ import (
 // picture is a picture file of a cook and the words noted with it.
 type picture struct{ name, caption string }
 
-// pictures returns the pictures that the notes name, in their order, then the others
-// beside the cook's file.
+// pictures returns the pictures that the notes name, in order, then the others next to
+// the cook's file.
 func (m *Maker) pictures(c *journal.Cook) []picture {
 	var out []picture
 	add := func(name, caption string) {
@@ -41,8 +41,8 @@ func (m *Maker) pictures(c *journal.Cook) []picture {
 	return out
 }
 
-// photos makes the photographs of a cook for its page, one at a time. It also says which
-// are left out and why. The error is that of ctx.
+// photos prepares the photographs of a cook for its page, one at a time. lacking says
+// which are left out and why. It fails with ctx's error.
 func (m *Maker) photos(ctx context.Context, c *journal.Cook) (out []page.Photo, lacking []string, err error) {
 	all := m.pictures(c)
 	if n := len(all) - photo.Most; n > 0 {

@@ -17,21 +17,21 @@ import (
 )
 
 // Following is one running cook as others see it. What past cooks teach is learned
-// once; the page is made again when the cook's files change, and each minute. Its
-// methods may be called from several goroutines.
+// once. The page is made again when the cook's files change, and each minute. Several
+// goroutines may call its methods.
 type Following struct {
 	app  *app.App
 	id   string
 	past *forecast.Experience
-	hide *report.Hiding // nil: everything is shown
+	hide *report.Hiding // nil if everything is shown
 
-	mu   sync.Mutex // guards what follows
-	mark string     // state of the files, and the minute, of made
+	mu   sync.Mutex // protects the fields below
+	mark string     // state of the files and minute from which the page was made
 	made page.Page
 }
 
 // Follow prepares to show a running cook. If private is set, prose, words and names are
-// left out. The error is that of ctx.
+// left out. It fails with ctx's error.
 func Follow(ctx context.Context, a *app.App, id string, private bool, learning app.Progress) (*Following, error) {
 	past, err := a.Learn(ctx, learning)
 	if err != nil {
@@ -44,20 +44,20 @@ func Follow(ctx context.Context, a *app.App, id string, private bool, learning a
 	return f, nil
 }
 
-// load reads the cook; over: it was finished or put aside.
+// load reads the cook. over is true if it is finished or left out of reports.
 func (f *Following) load(now time.Time) (file cookfile.File, over bool, err error) {
 	file, err = f.app.Load(f.id)
 	return file, err == nil && (!file.Cook.Running(now) || file.Cook.Aside != ""), err
 }
 
-// Over reports whether the cook was finished or put aside.
+// Over reports whether the cook is finished or left out of reports.
 func (f *Following) Over(now time.Time) (bool, error) {
 	_, over, err := f.load(now)
 	return over, err
 }
 
-// Page returns the page of the cook now. The errors are those of ctx and of reading the
-// file.
+// Page returns the page of the cook now. It fails with ctx's error, or if the file
+// cannot be read.
 func (f *Following) Page(ctx context.Context, now time.Time) (p page.Page, over bool, err error) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
@@ -84,7 +84,7 @@ func (f *Following) Page(ctx context.Context, now time.Time) (p page.Page, over 
 	return f.made, false, nil
 }
 
-// runningNow returns the computed part of a running cook's page. The error is that of ctx.
+// runningNow computes a running cook's page. It fails with ctx's error.
 func (f *Following) runningNow(ctx context.Context, c *journal.Cook, now time.Time) (out report.Running, err error) {
 	if on, ok := c.OnAt(); ok {
 		before, err := app.Before(ctx, f.past, c)
@@ -99,7 +99,8 @@ func (f *Following) runningNow(ctx context.Context, c *journal.Cook, now time.Ti
 	return out, nil
 }
 
-// Service returns what a browser can see of the cook and, if notes is set, note in it.
+// Service returns what a browser can see of the cook. If notes is set, it can also note
+// in it.
 func (f *Following) Service(notes bool, clock func() time.Time) serve.Service {
 	s := serve.Service{Now: clock, View: func(ctx context.Context) (page.Page, bool, error) { return f.Page(ctx, clock()) }}
 	if !notes {

@@ -15,13 +15,13 @@ import (
 	"ashbook/report/provision/runsheet"
 )
 
-// Plan works a planned cook back from its meal, as its file has it, and lays it out. The
-// errors are those of app.WorkBackCook.
+// Plan plans a planned cook back from its meal and lays the plan out. Its errors are
+// those of app.WorkBackCook.
 func (m *Maker) Plan(ctx context.Context, c *journal.Cook) (*runsheet.Sheet, error) {
 	return m.app.WorkBackCook(ctx, c, m.past, m.learned)
 }
 
-// PlanPage is the plan of a cook to be read, with its lists.
+// PlanPage returns the page of a cook's plan, with its lists.
 func (m *Maker) PlanPage(ctx context.Context, c *journal.Cook) (page.Page, error) {
 	plan, err := m.Plan(ctx, c)
 	if err != nil {
@@ -30,8 +30,8 @@ func (m *Maker) PlanPage(ctx context.Context, c *journal.Cook) (page.Page, error
 	return m.signed(plan.Page(), "the plan of "+c.ID), nil
 }
 
-// SheetStart plans a cook for its meal and returns the first hour of its sheet; zero where
-// it has no meal or cannot be planned.
+// SheetStart returns the first hour of a cook's sheet; zero if it has no meal or cannot
+// be planned.
 func SheetStart(ctx context.Context, a *app.App, c *journal.Cook, now time.Time) (time.Time, error) {
 	if c.Serve.IsZero() {
 		return time.Time{}, nil
@@ -47,7 +47,7 @@ func SheetStart(ctx context.Context, a *app.App, c *journal.Cook, now time.Time)
 	return sheetStart(plan), nil
 }
 
-// sheetStart is the first hour of a cook's sheet: that in which it is lit.
+// sheetStart returns the hour in which the fire of a plan is lit.
 func sheetStart(plan *runsheet.Sheet) time.Time {
 	load := plan.Main()
 	start := load.Light
@@ -57,10 +57,11 @@ func sheetStart(plan *runsheet.Sheet) time.Time {
 	return start.Add(-time.Duration(start.Minute())*time.Minute - time.Duration(start.Second())*time.Second)
 }
 
-// blankRows is how many rows a blank sheet has: what one side of A4 holds.
+// blankRows is the number of rows of a blank sheet: as many as one side of A4 has room
+// for.
 const blankRows = 21
 
-// BlankSheet is a sheet without hours and without a curve; c may be nil.
+// BlankSheet returns a sheet without hours and without a curve; c may be nil.
 func BlankSheet(c *journal.Cook, s journal.Settings) paper.Sheet {
 	out := sheetOf(c, s)
 	out.Rows = make([]paper.Row, blankRows)
@@ -120,13 +121,14 @@ func orWord(s, other string) string {
 	return s
 }
 
-// From which core temperatures the sheet asks for looks. Common practice, no source.
+// Core temperatures from which the sheet asks for a look. Common practice, no source.
 const (
 	barkFrom = 60.0 // °C
 	feelFrom = 88.0
 )
 
-// Sheet is the sheet of a planned cook: a row an hour from lighting to the meal.
+// Sheet returns the sheet of a planned cook: one row for each hour from lighting to the
+// meal.
 func (m *Maker) Sheet(ctx context.Context, c *journal.Cook) (paper.Sheet, error) {
 	plan, err := m.Plan(ctx, c)
 	if err != nil {
@@ -179,7 +181,8 @@ func (m *Maker) Sheet(ctx context.Context, c *journal.Cook) (paper.Sheet, error)
 	return s, nil
 }
 
-// passing is when the expected core passes a temperature, h since on.
+// passing returns when the expected core passes a temperature, h after it went on;
+// false if it does not.
 func passing(band []model.BandPoint, core float64) (float64, bool) {
 	for i := 1; i < len(band); i++ {
 		a, b := band[i-1], band[i]

@@ -10,20 +10,20 @@ import (
 	"ashbook/report/page"
 )
 
-// Which says which page to make. Its zero value is the page of one cook, or of several
+// Which says which page to make. The zero value is the page of one cook, or of several
 // side by side.
 type Which struct {
-	Year      int    // of that year
-	Pits      bool   // the page of the pits
-	Matters   string // what moves a target, by its name
-	Plan, Why bool   // of one cook
+	Year      int    // the page of that year
+	Pits      bool   // the page of all pits
+	Matters   string // the page of what moves the target of that name
+	Plan, Why bool   // the plan of one cook, or why it was early or late
 }
 
-// mostBeside is how many cooks fit beside each other on paper (chosen).
+// mostBeside is the largest number of cooks side by side on paper (chosen).
 const mostBeside = 6
 
-// Make makes a page of the cooks that the words name, or of the running cook. It also
-// returns a file name without its ending. It fails with the errors of finding cooks, with
+// Make makes a page of the cooks that the words name, or of the running cook. name is a
+// file name without its extension. It fails with the errors of finding cooks, with
 // typed.Invalid, or with a provision.Refusal.
 func (m *Maker) Make(ctx context.Context, words []string, w Which) (p page.Page, name string, err error) {
 	switch {

@@ -50,7 +50,7 @@ func (o *Backend) Settle(id string, other journal.Other, take bool) (backend.Not
 	return o.noted(o.app.Settle(id, other, take))
 }
 
-// mended remembers a cook as it was saved.
+// mended stores the corrected cook for reading entry lines.
 func (o *Backend) mended(c app.Changed, err error) (backend.Mended, error) {
 	if err != nil {
 		return backend.Mended{}, err
@@ -126,7 +126,7 @@ func (o *Backend) Bring(id string, v backend.Version) error {
 	return o.app.Bring(id, v.Hash, "as of "+v.When.Format(measure.FullClock))
 }
 
-// Edit opens a cook's file in the person's own editor.
+// Edit opens a cook's file in the user's editor.
 func (o *Backend) Edit(id string, done func(backend.Edited, error) tea.Msg) tea.Cmd {
 	return func() tea.Msg {
 		e, err := o.app.Edit(id)
@@ -141,7 +141,7 @@ func (o *Backend) Edit(id string, done func(backend.Edited, error) tea.Msg) tea.
 			defer o.writing()()
 			got, err := e.Done(run.Args[0], ended)
 			out := backend.Edited{Changed: got.Changed, Broken: got.Broken}
-			for _, p := range got.Problems { // the person knows which file
+			for _, p := range got.Problems { // the user knows which file
 				out.Problems = append(out.Problems, p.Within())
 			}
 			return done(out, err)

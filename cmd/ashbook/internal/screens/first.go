@@ -8,16 +8,16 @@ import (
 	"ashbook/tui/backend"
 )
 
-// Beginner answers the first run, while there is no journal. It is a backend.First.
+// Beginner is the backend.First of the first run, while there is no journal.
 type Beginner struct {
 	Clock  func() time.Time
-	Done   <-chan struct{}                    // closed: no more ticks are wanted
-	Usual  string                             // where a journal is found without being named
-	Units  measure.System                     // usual in the person's country
-	Folder func(where string) (string, error) // makes ready the folder of a journal, and says which that is
+	Done   <-chan struct{}                    // closed when the ticks should end
+	Usual  string                             // folder in which a journal is found without being named
+	Units  measure.System                     // units of the user's country
+	Folder func(where string) (string, error) // prepares the folder of a journal and returns its path
 
-	Made   string // the folder that was made; empty: none
-	Sample bool   // the invented journal is wanted
+	Made   string // the folder that was made; "" for none
+	Sample bool   // the user chose the invented journal
 }
 
 func (b *Beginner) Now() time.Time { return b.Clock() }

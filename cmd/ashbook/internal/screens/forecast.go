@@ -16,13 +16,13 @@ import (
 	"ashbook/tui/backend"
 )
 
-// tones are the tones for a chance to be in time.
+// tones are the tones for the chance to be in time.
 var tones = map[report.Chance]backend.Tone{report.NoMeal: backend.Even, report.InTime: backend.Good, report.MayBeLate: backend.Careful, report.TooLate: backend.Bad}
 
-// agos are how long ago the forecasts were that are shown beside the one now (chosen).
+// agos are the ages of the earlier forecasts shown next to the current one (chosen).
 var agos = []time.Duration{3 * time.Hour, time.Hour}
 
-// expected is the forecast as the screens show it; empty when ctx ends.
+// expected returns the forecast as the screens show it; empty if ctx ends.
 func expected(ctx context.Context, x *forecast.Experience, c *journal.Cook, now time.Time, sys measure.System) backend.Forecast {
 	know, err := app.Before(ctx, x, c)
 	if err != nil {
@@ -65,7 +65,7 @@ func expected(ctx context.Context, x *forecast.Experience, c *journal.Cook, now 
 	return out
 }
 
-// watched adds what the Watch shows: the state of the fire, and probes that have stopped.
+// watched adds the state of the fire, and probes that have stopped.
 func watched(out backend.Forecast, c *journal.Cook, p journal.Pit, usual usualFire, now time.Time, sys measure.System) backend.Forecast {
 	v := fire.Read(c, p, usual.Usual, now, fire.Defaults(), sys)
 	out.Fire = backend.Fire{Kind: v.Kind.String(), Says: v.Says, Caution: v.Caution, Alert: v.Alert, Wake: v.Wake}
@@ -94,12 +94,11 @@ func watched(out backend.Forecast, c *journal.Cook, p journal.Pit, usual usualFi
 	return out
 }
 
-// lowFuel is from how few hours of fuel on it is time to top up (chosen: new fuel wants
+// lowFuel is the number of hours of fuel from which to add more (chosen: new fuel takes
 // half an hour to catch).
 const lowFuel = 1.5
 
-// fuelLeft says for how long a fire has fuel; empty: nobody can tell, or it is not
-// needed any more.
+// fuelLeft says how long a fire has fuel; "" if that is not known or no longer needed.
 func fuelLeft(c *journal.Cook, b *pitbook.Book, now time.Time) string {
 	left, ok := b.Left(c, now)
 	if _, off := c.Finish(); !ok || off {

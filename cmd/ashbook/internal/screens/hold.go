@@ -26,10 +26,10 @@ func (o *Backend) Hold(id string, now time.Time) (backend.Hold, error) {
 	return out, nil
 }
 
-// tones are the tones for what a hold means for the meal.
+// holdTones are the tones for what a hold means for the meal.
 var holdTones = map[hold.Meal]backend.Tone{hold.Lasts: backend.Good, hold.May: backend.Careful, hold.Short: backend.Bad, hold.Fallen: backend.Bad}
 
-// holdTold returns a hold for its screen: the large figure and the text of the page.
+// holdTold returns a hold for its screen: the large text and the lines.
 func holdTold(h *hold.Hold, settings journal.Settings, now time.Time) backend.Hold {
 	told := h.Tell(settings, now)
 	_, near := h.Near()
@@ -79,8 +79,8 @@ func holdTold(h *hold.Hold, settings journal.Settings, now time.Time) backend.Ho
 	return out
 }
 
-// holdLeft returns the figure for leftovers: the next cooling limit, and how long there is
-// until then.
+// holdLeft sets the large text for leftovers: the next cooling limit and how long there
+// is until then.
 func holdLeft(out *backend.Hold, l *hold.Leftovers, settings journal.Settings, now time.Time) {
 	if l == nil || l.Start.IsZero() {
 		out.Label = "NO CORE WAS READ"
@@ -108,7 +108,7 @@ func holdLeft(out *backend.Hold, l *hold.Leftovers, settings journal.Settings, n
 	}
 }
 
-// lasting makes a duration the figure.
+// lasting sets a duration as the large text.
 func lasting(out *backend.Hold, d time.Duration) {
 	figure, unit := measure.FormatLarge(d)
 	out.Large = figure

@@ -16,7 +16,7 @@ import (
 	"ashbook/tui/backend"
 )
 
-// The values a plan starts with where there is no past cook (chosen).
+// The values with which a plan starts if there is no past cook (chosen).
 const (
 	firstCut   = "pork shoulder"
 	firstHeads = 12
@@ -37,7 +37,7 @@ func (o *Backend) Kitchen(now time.Time) (backend.Kitchen, error) {
 	}
 	count := map[string]int{}
 	asked := false
-	for _, s := range all { // the newest first
+	for _, s := range all { // newest first
 		if cut := strings.ToLower(strings.TrimSpace(s.Cut)); cut != "" {
 			count[cut]++
 		}
@@ -95,7 +95,7 @@ func (o *Backend) Reword(m backend.Meal, f backend.Field, text string, now time.
 	return m, nil
 }
 
-// plan works a meal back as the command does.
+// plan plans back from a meal as the command does.
 func (o *Backend) plan(m backend.Meal, now time.Time) (*runsheet.Sheet, error) {
 	past, err := o.pastCooks()
 	if err != nil {
@@ -122,7 +122,7 @@ func (o *Backend) plan(m backend.Meal, now time.Time) (*runsheet.Sheet, error) {
 	return sheet, err
 }
 
-// request is a meal as provision wants it.
+// request converts a meal to a request of package provision.
 func (o *Backend) request(m backend.Meal, s journal.Settings) (r provision.Request, err error) {
 	r.Serve = m.Serve
 	if r.Party, err = typed.Party(m.Heads); err != nil {

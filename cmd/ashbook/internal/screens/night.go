@@ -12,18 +12,18 @@ import (
 	"ashbook/tui/backend"
 )
 
-// Mark looks at the cook's files without reading them.
+// Mark returns the state of the cook's files without reading them.
 func (o *Backend) Mark(id string) (backend.Mark, error) {
 	m, err := o.app.Folder().Mark(id)
 	return backend.Mark(m + o.app.Folder().Waiting() + o.app.CompanyMark()), err
 }
 
-// companyOf returns, in words, the other people who keep a cook.
+// companyOf returns in words what is known about the other people who note in a cook.
 func (o *Backend) companyOf(f cookfile.File, now time.Time) backend.Company {
 	c := o.app.Company(f, now)
 	out := backend.Company{Remote: c.Remote, Heard: c.Sync.LastHeard, NotSent: c.Sync.NotSent, Since: c.Sync.Since, Problem: c.Sync.Problem}
 	for _, n := range c.Noted {
-		signed := func(it journal.Item) bool { return it.Act == journal.By } // who it was is said already
+		signed := func(it journal.Item) bool { return it.Act == journal.By } // shown by name already
 		n.Entry.Items = slices.DeleteFunc(slices.Clone(n.Entry.Items), signed)
 		out.Noted = append(out.Noted, backend.Noting{Who: n.Who, At: n.Entry.Time, What: n.Entry.Body()})
 	}
@@ -33,13 +33,13 @@ func (o *Backend) companyOf(f cookfile.File, now time.Time) backend.Company {
 	return out
 }
 
-// usualFire is how the person's fires in a pit usually behave.
+// usualFire is how the user's fires in a pit usually behave.
 type usualFire struct {
 	fire.Usual
 	book pitbook.Book
 }
 
-// usualFire learns, once a run, how the person's fires in a pit usually behave.
+// usualFire learns, once a run, how the user's fires in a pit usually behave.
 func (o *Backend) usualFire(x *forecast.Experience, p journal.Pit) usualFire {
 	o.mu.Lock()
 	u, ok := o.fires[p.Name]
@@ -59,7 +59,8 @@ func (o *Backend) usualFire(x *forecast.Experience, p journal.Pit) usualFire {
 	return u
 }
 
-// pit is the pit of a cook, or one of that name about which nothing is known.
+// pit returns the pit of a cook; if the journal has no file for it, one with only its
+// name.
 func (o *Backend) pit(c *journal.Cook) journal.Pit {
 	if p, ok := o.app.Pits()[c.Pit]; ok {
 		return p

@@ -24,7 +24,7 @@ import (
 	"ashbook/tui/intent"
 )
 
-// pageMakers make the pages of the screens, as the commands print them.
+// pageMakers make the pages of the screens, the same as the commands print.
 var pageMakers = map[intent.Place]func(*Backend, backend.Wanted) (backend.Opened, error){
 	intent.Cook:      (*Backend).cookPage,
 	intent.Beside:    (*Backend).besidePage,
@@ -37,7 +37,7 @@ var pageMakers = map[intent.Place]func(*Backend, backend.Wanted) (backend.Opened
 	intent.Hold:      (*Backend).holdPage,
 }
 
-// Page fails on a kind that is no page.
+// Page fails for a kind that is no page.
 func (o *Backend) Page(w backend.Wanted) (backend.Opened, error) {
 	make, ok := pageMakers[w.Kind]
 	if !ok {
@@ -46,13 +46,13 @@ func (o *Backend) Page(w backend.Wanted) (backend.Opened, error) {
 	return make(o, w)
 }
 
-// turned finds the turn that is asked for, the first where none is.
+// turned returns the index of the turn that is asked for; 0 if none is.
 func turned(w backend.Wanted, turns ...string) (at int, opened backend.Opened) {
 	at = max(0, slices.Index(turns, w.Turn))
 	return at, backend.Opened{Turn: turns[at], Turns: turns}
 }
 
-// cooksOf reads the cooks of a page, at least one.
+// cooksOf reads the cooks of a page. It fails if there is none.
 func (o *Backend) cooksOf(w backend.Wanted) ([]*journal.Cook, []journal.Problem, error) {
 	var out []*journal.Cook
 	var problems []journal.Problem
@@ -69,12 +69,12 @@ func (o *Backend) cooksOf(w backend.Wanted) ([]*journal.Cook, []journal.Problem,
 	return out, problems, nil
 }
 
-// pastFor is how long the finished cooks are taken as read: going along the
-// shelf must not read the journal again for every page (chosen).
+// pastFor is how long the finished cooks are not read again, so that moving along the
+// shelf does not read the journal for every page (chosen).
 const pastFor = time.Minute
 
-// known returns what the finished cooks teach, read at most pastFor ago and after the last
-// scores saved here.
+// known returns what the finished cooks show, read at most pastFor ago and after the
+// last scores saved here.
 func (o *Backend) known() (*app.Known, error) {
 	now := o.machine.Now()
 	o.mu.Lock()
@@ -104,7 +104,7 @@ func (o *Backend) pastCooks() ([]journal.Cook, error) {
 	return known.Whole(o.ctx)
 }
 
-// forgetPast has the finished cooks read again: one was scored.
+// forgetPast makes known read the finished cooks again, since one was scored.
 func (o *Backend) forgetPast() {
 	o.mu.Lock()
 	defer o.mu.Unlock()
@@ -128,7 +128,7 @@ func (o *Backend) cookPage(w backend.Wanted) (backend.Opened, error) {
 	return backend.Opened{Page: report.Cook(c, others, o.app.Settings(), o.machine.Now(), problems), Others: c.Others}, nil
 }
 
-// besideClosest is how many of the closest cooks one alone is set beside.
+// besideClosest is how many similar cooks are shown next to a single cook (chosen).
 const besideClosest = 2
 
 func (o *Backend) besidePage(w backend.Wanted) (backend.Opened, error) {
@@ -230,7 +230,7 @@ func (o *Backend) pitPage(w backend.Wanted) (backend.Opened, error) {
 	return opened, nil
 }
 
-// mixPage lists the mixes, or weighs one out as it is written.
+// mixPage lists the mixes, or weighs one out for the amount in its file.
 func (o *Backend) mixPage(w backend.Wanted) (backend.Opened, error) {
 	mixes, problems := o.app.Folder().Mixes()
 	settings := o.app.Settings()
@@ -260,11 +260,11 @@ func (o *Backend) settingsPage(backend.Wanted) (backend.Opened, error) {
 	}, nil
 }
 
-// choices are what may be changed of a file; none where it is not there.
+// choices returns the values of a file that can be changed; none if there is no file.
 func (o *Backend) choices(p string) (all []backend.Value) {
 	written, err := o.app.Folder().Choices(p)
 	if err != nil {
-		return nil // its page stands without, and check names what is wrong
+		return nil // the page works without it, and check reports what is wrong
 	}
 	for _, c := range written {
 		all = append(all, backend.Value{Name: strings.TrimPrefix(strings.Join(c.Key, " "), "parts "), Written: c.Written, What: c.What, Key: c.Key})
@@ -272,7 +272,7 @@ func (o *Backend) choices(p string) (all []backend.Value) {
 	return all
 }
 
-// Choose writes a choice into the file of its page.
+// Choose writes a value into the file of its page.
 func (o *Backend) Choose(w backend.Wanted, c backend.Value, value string) error {
 	defer o.writing()()
 	p := folder.SettingsPath

@@ -1,5 +1,5 @@
-// Package screens answers the screens. It asks internal/app and the machine, and returns
-// the types of tui/backend.
+// Package screens implements tui/backend for a journal, with internal/app and the
+// machine.
 package screens
 
 import (
@@ -29,40 +29,41 @@ import (
 // Machine is what the screens need from the machine.
 type Machine struct {
 	Now   func() time.Time
-	Done  <-chan struct{}         // closed: no more ticks are wanted
-	Alert func(text string) error // rings, and shows the person the text
+	Done  <-chan struct{}         // closed when the ticks should end
+	Alert func(text string) error // rings and shows text
 
-	Editor func(file string) (*exec.Cmd, error) // opens a file in the person's own editor
+	// returns the command that opens a file in the user's editor
+	Editor func(file string) (*exec.Cmd, error)
 }
 
-// Backend answers the screens for one journal. It is a backend.Port.
+// Backend is the backend.Port of one journal.
 type Backend struct {
 	machine Machine
 	app     *app.App
 	ctx     context.Context // of the run
 
-	// Seconds of work, done once a run when first asked for.
+	// These take seconds, and are computed once a run when first needed.
 	experience func() (*forecast.Experience, error)
-	margin     func() (float64, error)             // by how much past plans draw a forecast in or out
+	margin     func() (float64, error)             // factor on the forecast spread, from past plans
 	replayed   [3]func() (hindsight.Report, error) // by forecast.Known
 
-	// Saving holds this lock for reading, leaving the screens for writing. So leaving
-	// waits for every save. Nothing that computes holds it.
+	// A save holds this lock for reading, and leaving the screens holds it for writing,
+	// so leaving waits for every save. Nothing that computes holds it.
 	writes sync.RWMutex
 
-	stopSync func() // ends what SyncEvery began; nil: nothing
+	stopSync func() // ends the syncing of SyncEvery; nil for none
 
-	mu     sync.Mutex // guards what follows
+	mu     sync.Mutex // protects the fields below
 	cooks  map[string]*journal.Cook
 	fires  map[string]usualFire // by pit
-	past   *app.Known           // as the cooks were at pastAt
+	past   *app.Known           // the cooks as read at pastAt
 	pastAt time.Time
-	scored int // how often scores were kept here
+	scored int // number of scores saved here
 }
 
 var _ backend.Port = (*Backend)(nil)
 
-// New returns the outside of a journal. What is computed ends with ctx.
+// New returns the Backend of a journal. Its computations end with ctx.
 func New(ctx context.Context, j *app.App, m Machine) *Backend {
 	o := &Backend{machine: m, app: j, ctx: ctx, cooks: map[string]*journal.Cook{}, fires: map[string]usualFire{}}
 	o.experience = sync.OnceValues(func() (*forecast.Experience, error) { return j.Learn(ctx, nil) })
@@ -86,8 +87,8 @@ func New(ctx context.Context, j *app.App, m Machine) *Backend {
 	return o
 }
 
-// Close waits until everything is saved, and ends syncing. Do not call any method after
-// it.
+// Close waits until everything is saved, and ends syncing. No method may be called
+// after it.
 func (o *Backend) Close() {
 	if o.stopSync != nil {
 		o.stopSync()
@@ -95,9 +96,9 @@ func (o *Backend) Close() {
 	o.writes.Lock()
 }
 
-// SyncEvery syncs the journal beside the screens, at once and then every so often, where
-// it has a remote; dir is where a relative folder begins. How it went is in Company. What
-// is noted meanwhile goes into history once each time.
+// SyncEvery syncs the journal now and then every so often, if it has a remote. A
+// relative folder is relative to dir. The state is in Company. What is noted meanwhile
+// is committed once each time.
 func (o *Backend) SyncEvery(every time.Duration, dir string) {
 	repo := o.app.Folder().History()
 	if repo == nil {
@@ -107,7 +108,7 @@ func (o *Backend) SyncEvery(every time.Duration, dir string) {
 		return
 	}
 	select {
-	case <-o.ctx.Done(): // over before it began
+	case <-o.ctx.Done(): // ended before it began
 		return
 	default:
 	}
@@ -118,7 +119,7 @@ func (o *Backend) SyncEvery(every time.Duration, dir string) {
 	go func() {
 		defer close(done)
 		for ctx.Err() == nil {
-			// The failure is stored with the state of the remote.
+			// A failure is stored with the state of the remote.
 			_, _ = o.app.Sync(ctx, app.SyncRequest{Dir: dir, Now: o.machine.Now})
 			select {
 			case <-ctx.Done():
@@ -128,7 +129,7 @@ func (o *Backend) SyncEvery(every time.Duration, dir string) {
 	}()
 }
 
-// writing makes Close wait until the returned function is called.
+// writing makes Close wait until done is called.
 func (o *Backend) writing() (done func()) {
 	o.writes.RLock()
 	return o.writes.RUnlock
@@ -145,8 +146,8 @@ func (o *Backend) LightNew(cut string) (string, error) {
 	return c.ID, err
 }
 
-// newCook reads a cut and, with its unit, the core it is to come off at:
-// "salmon 52 °C".
+// newCook parses a cut and the core to reach, if that is given with its unit: "salmon
+// 52 °C".
 func newCook(words string, sys measure.System) journal.Cook {
 	words = strings.TrimSpace(words)
 	if at := strings.IndexAny(words, "0123456789"); at > 0 && strings.ContainsAny(words[len(words)-1:], "cfCF") {
@@ -226,7 +227,7 @@ func (o *Backend) notices(problems []journal.Problem) []string {
 	return append(out, o.app.Folder().Notices()...)
 }
 
-// lastOf is the last entry of a cook, or its day while it has none.
+// lastOf returns the time of a cook's last entry, or its day if it has none.
 func lastOf(s folder.Summary) time.Time {
 	if s.Last.IsZero() {
 		return s.Date
@@ -249,7 +250,7 @@ func (o *Backend) row(s folder.Summary, now time.Time) backend.Row {
 	return r
 }
 
-// load reads a cook and remembers it for reading entry lines.
+// load reads a cook and stores it for reading entry lines.
 func (o *Backend) load(id string) (cookfile.File, error) {
 	f, err := o.app.Folder().Load(id)
 	if err == nil {
@@ -278,8 +279,7 @@ func (o *Backend) Load(id string) (backend.Cook, error) {
 	return backend.Cook{Cook: &f.Cook, Settings: o.app.Settings(), Zone: o.machine.Now().Location(), Waiting: o.app.Folder().Waiting(), Company: o.companyOf(f, o.machine.Now())}, nil
 }
 
-// Expect forecasts from the journal's finished cooks, which are replayed once a
-// run.
+// Expect forecasts from the journal's finished cooks, which are replayed once a run.
 func (o *Backend) Expect(c *journal.Cook, now time.Time) backend.Forecast {
 	x, err := o.experience()
 	if err != nil {
@@ -335,7 +335,7 @@ func (o *Backend) Undo(id string) (backend.Noted, error) {
 	return o.noted(o.app.Undo(id))
 }
 
-// noted remembers a cook as it was saved.
+// noted stores a saved cook for reading entry lines.
 func (o *Backend) noted(n app.Noted, err error) (backend.Noted, error) {
 	if err != nil {
 		return backend.Noted{}, err

@@ -27,7 +27,7 @@ import (
 
 const night = "2026-09-18-harvest-supper"
 
-// hall is the sample journal as the screens see it, in the middle of the night.
+// hall returns the Backend of the sample journal, in the middle of the night.
 func hall(t *testing.T) *Backend {
 	t.Helper()
 	dir := t.TempDir()
@@ -67,8 +67,8 @@ func fileOf(t *testing.T, o *Backend, id string) []byte {
 	return data
 }
 
-// Undo asks where the last entry is not of this run; redo puts back, byte for byte,
-// what undo took out, until something else is noted.
+// Undo asks if the last entry is not from this run. Redo restores, byte for byte, what
+// undo removed, until something else is noted.
 func TestUndoAndRedo(t *testing.T) {
 	o := hall(t)
 	if _, err := o.Load(night); err != nil {
@@ -111,8 +111,8 @@ func TestUndoAndRedo(t *testing.T) {
 	}
 }
 
-// Corrections are undone one by one, to the byte; also when something else was
-// noted in between.
+// Corrections are undone one by one, byte for byte, also if something else was noted in
+// between.
 func TestMendAndUnmend(t *testing.T) {
 	o := hall(t)
 	before := fileOf(t, o, night)
@@ -160,7 +160,7 @@ func TestMendAndUnmend(t *testing.T) {
 	}
 }
 
-// A plan is reworded, worked back and saved; its lists are ticked off.
+// A plan is changed, planned back and saved, and its lists are ticked.
 func TestPlanAndTick(t *testing.T) {
 	o := hall(t)
 	k, err := o.Kitchen(o.Now())
@@ -214,7 +214,7 @@ func TestPlanAndTick(t *testing.T) {
 	}
 }
 
-// The watch says how long there is fuel while it is needed, and what to do once it is
+// The Watch says how long there is fuel while it is needed, and what to do when it is
 // not enough.
 func TestFuelLeft(t *testing.T) {
 	lit := samples.Now()
@@ -231,8 +231,8 @@ func TestFuelLeft(t *testing.T) {
 	}
 }
 
-// What fits in a pit that does not say is asked, and its answer noted in the pit's file,
-// so that no further meal asks.
+// How many pieces fit in a pit is asked once. The answer is written into the pit's
+// file, so that no later meal asks.
 func TestFitsAsked(t *testing.T) {
 	o := hall(t)
 	barrel := filepath.Join(o.app.Folder().Dir(), "pits", "barrel.md")
@@ -267,7 +267,7 @@ func TestFitsAsked(t *testing.T) {
 	}
 }
 
-// The box of a cook that is on, in the box, and eaten.
+// The screen of the box for a cook that is on, in the box, and eaten.
 func TestHoldTold(t *testing.T) {
 	o := hall(t)
 	at := o.Now()
@@ -307,7 +307,7 @@ func TestHoldTold(t *testing.T) {
 	look("COLD SINCE")
 }
 
-// Versions are told and brought back.
+// Versions are listed and brought back.
 func TestVersionsOutside(t *testing.T) {
 	o := hall(t)
 	before := fileOf(t, o, night)
@@ -333,7 +333,7 @@ func TestVersionsOutside(t *testing.T) {
 	}
 }
 
-// Every page has a maker, and what is no page is an error.
+// Every page has a maker, and a place that is no page gives an error.
 func TestEveryPageIsMade(t *testing.T) {
 	o := hall(t)
 	o.replayed = [3]func() (hindsight.Report, error){}
@@ -353,12 +353,12 @@ func TestEveryPageIsMade(t *testing.T) {
 	}
 }
 
-// held is a context that is asked whether it has ended, and does not answer
-// before it is let go.
+// held is a context that blocks when it is asked whether it has ended, until the test
+// lets it answer.
 type held struct {
 	context.Context
-	asked chan struct{} // receives each question
-	let   chan struct{} // closed: answer
+	asked chan struct{} // receives at each question
+	let   chan struct{} // closed to let it answer
 }
 
 func (h held) Err() error {
@@ -370,7 +370,7 @@ func (h held) Err() error {
 	return nil
 }
 
-// A note is kept while a page computes.
+// A note is saved while a page is being computed.
 func TestNoteWhileComputing(t *testing.T) {
 	o := hall(t)
 	c, err := o.Load(night)

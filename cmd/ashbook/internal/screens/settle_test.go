@@ -7,8 +7,8 @@ import (
 	"ashbook/journal/cookfile"
 )
 
-// What two people set at once is settled as an edit like any other: undo brings back
-// every byte, and where something was changed since, that stays.
+// Deciding between two people's values is an edit like any other: undo restores every
+// byte, and if something was changed since, that change stays.
 func TestSettleAndUndo(t *testing.T) {
 	o := hall(t)
 	if _, err := o.app.Folder().Edit(night, func(f cookfile.File) (cookfile.File, error) {
@@ -51,7 +51,7 @@ func TestSettleAndUndo(t *testing.T) {
 	if _, err := o.app.Folder().Edit(night, func(f cookfile.File) (cookfile.File, error) { return f.Set("25", "heads") }, "by hand"); err != nil {
 		t.Fatal(err)
 	}
-	for _, what := range []string{"the lid", "what was settled"} { // the last thing first
+	for _, what := range []string{"the lid", "what was settled"} { // the last change first
 		if n, err := o.Undo(night); err != nil || !n.TakenBack {
 			t.Fatalf("%s: %+v, %v", what, n, err)
 		}

@@ -11,8 +11,8 @@ import (
 
 var update = flag.Bool("update", false, "write the golden pages")
 
-// What is shown on the phone, as it is written: the running cook, the form, and a line
-// as it is understood; -update writes it.
+// What the phone shows, as HTML: the running cook, the form, and a line as it is
+// understood. -update writes it.
 func TestGolden(t *testing.T) {
 	h := New(Service{Read: func(string) (Heard, error) { return Heard{}, nil }}, "127.0.0.1:8788")
 	h.path, h.form = "/PATH/", "TOKEN"

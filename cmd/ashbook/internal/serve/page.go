@@ -11,11 +11,11 @@ import (
 	pagehtml "ashbook/report/page/html"
 )
 
-// reloadEvery is how often the page of the cook loads itself again, s.
+// reloadEvery is how often the page of the cook reloads itself, in seconds.
 const reloadEvery = 60
 
-// look is added to the style sheet of every page: the five things are large, and
-// everything that a finger touches is at least 48 px high.
+// look is added to the style sheet of every page: the five figures are large, and
+// everything to touch is at least 48 px high.
 const look = `
 h1{font-size:1.5rem}
 .five dl{columns:1}
@@ -34,8 +34,8 @@ button,.go a{display:block;width:100%;min-height:48px;padding:.7rem;font:inherit
 .heard{font-size:1.4rem;font-weight:600}
 `
 
-// show writes a page. reload is the number of seconds after which it loads itself again; 0
-// means never, because somebody is typing.
+// show writes a page. reload is the number of seconds after which it reloads itself; 0
+// means never, since somebody is typing.
 func (h *Handler) show(w http.ResponseWriter, title, body string, reload int) error {
 	if title == "" {
 		title = "A note"
@@ -52,7 +52,7 @@ func (h *Handler) show(w http.ResponseWriter, title, body string, reload int) er
 	return err
 }
 
-// running is the page of the cook, with a way to the form that stays in sight.
+// running returns the page of the cook, with a link to the form that is always visible.
 func running(h *Handler, p page.Page) string {
 	body := `<div class="five">` + string(pagehtml.Body(p)) + "</div>"
 	if h.s.Read != nil {
@@ -67,19 +67,19 @@ func back(h *Handler) string {
 	return `<p class="go"><a href="` + h.path + `">Back to the cook</a></p>`
 }
 
-// said is a sentence to the person.
+// said returns a sentence for the user.
 func said(text string) string { return "<p><b>" + pagehtml.Text(text) + "</b></p>" }
 
-// value is text inside an attribute that the browser sends back: escaped, and else as
-// it was typed.
+// value returns text for an attribute that the browser sends back: escaped, and
+// otherwise as it was typed.
 func value(s string) string { return html.EscapeString(page.Clean(s)) }
 
-// noteForm is the page with the form for the entry line.
+// noteForm returns the page with the form for the entry line.
 func noteForm(h *Handler, line, through string) string {
 	return "<h1>Write a note</h1>" + entry(h, line, through) + back(h)
 }
 
-// entry is the form with the entry line.
+// entry returns the form with the entry line.
 func entry(h *Handler, line, through string) string {
 	return `<form method="post" action="` + h.notePath() + `">` + hidden("token", h.form) +
 		field("What was read or done", "line", line, longLine, "off") + grammar +
@@ -98,7 +98,8 @@ func hidden(name, is string) string {
 	return fmt.Sprintf(`<input type="hidden" name="%s" value="%s">`, name, value(is))
 }
 
-// understood shows how a line is understood, and asks for a yes or another line.
+// understood returns how a line is understood, with a form to confirm it or type
+// another.
 func understood(h *Handler, id, line, through string, heard Heard) string {
 	var b strings.Builder
 	b.WriteString(`<h1>Is this right?</h1><p class="heard">` + pagehtml.Text(heard.Says) + "</p>")

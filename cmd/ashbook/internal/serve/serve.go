@@ -1,6 +1,6 @@
-// Package serve shows the running cook to a phone: one page that loads itself again
-// each minute and, where that is wanted, one form with the entry line. Whoever does not
-// know the path, uses another name of the host or comes from another site is refused.
+// Package serve shows the running cook to a phone: one page that reloads itself each
+// minute and, if wanted, one form with the entry line. It refuses requests that do not
+// have the secret path, use another host name, or come from another site.
 package serve
 
 import (
@@ -21,43 +21,43 @@ import (
 	"ashbook/report/page"
 )
 
-// Service is what the page shows and how it notes. Several goroutines may call its
-// functions at once.
+// Service is what the page shows and how it saves notes. Several goroutines may call
+// its functions at once.
 type Service struct {
-	// View returns the page of the cook. over means that the cook has ended and there is
-	// no page.
+	// View returns the page of the cook. over is true if the cook has ended; then there
+	// is no page.
 	View func(ctx context.Context) (p page.Page, over bool, err error)
-	// Read reads an entry line and saves nothing. Nil: no notes are taken.
+	// Read reads an entry line without saving it. Nil: no notes are accepted.
 	Read func(line string) (Heard, error)
 	Now  func() time.Time
 }
 
 // Heard is an entry line as it is understood.
 type Heard struct {
-	Says string   // how it is understood
-	Look []string // what looks odd or needs an answer
-	// Save saves the line, with the name of the person who noted it.
+	Says string   // how the line is understood
+	Look []string // warnings and questions
+	// Save saves the line with the name of the person who noted it.
 	Save func(through string) error
 }
 
-// Limits on what is accepted (chosen: more than a crew of helpers sends).
+// Limits on requests (chosen: more than several helpers send).
 const (
 	tokenBits  = 128
 	longest    = 4 << 10 // bytes of a form
 	longLine   = 500     // characters of an entry line
 	longName   = 40      // characters of a name
-	mostAtOnce = 16      // requests answered at a time
-	mostForms  = 60      // forms a minute, of all helpers together
-	mostNotes  = 12      // of them saved
-	mostHeard  = 32      // lines read and not saved yet
+	mostAtOnce = 16      // requests answered at the same time
+	mostForms  = 60      // forms a minute, from all helpers together
+	mostNotes  = 12      // of those, notes saved
+	mostHeard  = 32      // lines read and not confirmed yet
 )
 
-// Handler answers for one run of the program.
+// Handler answers requests during one run of the program.
 type Handler struct {
 	s         Service
-	host      string // as a browser sends it
-	path      string // secret, with its slashes
-	form      string // secret, in every form
+	host      string // host as a browser sends it
+	path      string // secret path, with its slashes
+	form      string // secret in every form
 	answering chan struct{}
 
 	mu           sync.Mutex
@@ -65,13 +65,13 @@ type Handler struct {
 	heard        []waiting // oldest first
 }
 
-// waiting is a line that was read and shown, under a name that is used once.
+// waiting is a line that was read and shown. Its id can be used once.
 type waiting struct {
 	id, through string
 	heard       Heard
 }
 
-// New returns a handler that answers under one host, "address:port".
+// New returns a handler that answers for one host, "address:port".
 func New(s Service, host string) *Handler {
 	return &Handler{
 		s: s, host: strings.TrimSuffix(host, ":80"), path: "/" + secret() + "/", form: secret(),
@@ -82,13 +82,13 @@ func New(s Service, host string) *Handler {
 // secret returns tokenBits random bits as text.
 func secret() string {
 	b := make([]byte, tokenBits/8)
-	rand.Read(b) // never fails (crypto/rand)
+	rand.Read(b) // crypto/rand never fails
 	return base64.RawURLEncoding.EncodeToString(b)
 }
 
-// Until answers on l until ctx is done, or until over, which it calls at each tick, says
-// that the cook has ended. It finishes the requests under way before it returns; ended
-// reports whether the cook has.
+// Until answers requests on l until ctx is done or over, which it calls at each tick,
+// returns true. It finishes running requests before it returns. ended is true if over
+// did.
 func (h *Handler) Until(ctx context.Context, l net.Listener, ticks <-chan time.Time, over func() (bool, error)) (ended bool, err error) {
 	ctx, end := context.WithCancel(ctx)
 	defer end()
@@ -107,17 +107,17 @@ func (h *Handler) Until(ctx context.Context, l net.Listener, ticks <-chan time.T
 	}
 }
 
-// URL is the address of the page.
+// URL returns the address of the page.
 func (h *Handler) URL() string { return "http://" + h.host + h.path }
 
-// notePath is the path of the form.
+// notePath returns the path of the form.
 func (h *Handler) notePath() string { return h.path + "note" }
 
-// stillPath is the path of the page that does not load itself again (WCAG 2.2, 2.2.1:
-// who needs longer can turn it off).
+// stillPath returns the path of the page that does not reload itself (WCAG 2.2, 2.2.1:
+// users who need longer can turn it off).
 func (h *Handler) stillPath() string { return h.path + "still" }
 
-// refusal is why a request is not answered.
+// refusal is why a request is refused.
 type refusal struct {
 	code int
 	text string
@@ -127,7 +127,7 @@ func (r refusal) Error() string { return r.text }
 
 func refuse(code int, text string) error { return refusal{code, text} }
 
-// ServeHTTP refuses first and answers last.
+// ServeHTTP checks everything before it answers.
 func (h *Handler) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	head := w.Header()
 	for name, value := range headers {
@@ -157,9 +157,9 @@ func (h *Handler) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	}
 }
 
-// headers go with every answer. The referrer stays on the page's own site, because a
-// form that sends none sends no origin either (Fetch Standard, "append a request
-// Origin header").
+// headers are sent with every answer. The referrer stays on the page's own site, since
+// a form that sends no referrer sends no origin either (Fetch Standard, "append a
+// request Origin header").
 var headers = map[string]string{
 	"Cache-Control":           "no-store",
 	"Referrer-Policy":         "same-origin",
@@ -202,13 +202,13 @@ func (h *Handler) answer(w http.ResponseWriter, r *http.Request) error {
 	return h.show(w, p.Title, running(h, p)+link(h.stillPath(), "Do not reload automatically"), reloadEvery)
 }
 
-// same compares with a secret in a time that does not depend on where they differ.
+// same compares a text with a secret in constant time.
 func same(given, secret string) bool {
 	return subtle.ConstantTimeCompare([]byte(given), []byte(secret)) == 1
 }
 
-// post takes a form: a line, of which it shows how it is understood, or the yes to a
-// line that was shown.
+// post handles a form: a line, for which it shows how it is understood, or the
+// confirmation of a line that was shown.
 func (h *Handler) post(w http.ResponseWriter, r *http.Request) error {
 	kind, _, _ := mime.ParseMediaType(r.Header.Get("Content-Type"))
 	site := r.Header.Get("Sec-Fetch-Site")
@@ -244,7 +244,7 @@ func (h *Handler) post(w http.ResponseWriter, r *http.Request) error {
 	return h.show(w, "", understood(h, h.hold(heard, through), line, through, heard), 0)
 }
 
-// hold stores a line until somebody says yes, and returns its name.
+// hold stores a line until it is confirmed, and returns its id.
 func (h *Handler) hold(heard Heard, through string) string {
 	h.mu.Lock()
 	defer h.mu.Unlock()
@@ -282,10 +282,10 @@ func (h *Handler) take(id string) (waiting, bool) {
 	return waiting{}, false
 }
 
-// minute holds the times of what happened within the last minute.
+// minute has the times of events within the last minute.
 type minute []time.Time
 
-// allowed counts one more, unless the last minute had the most.
+// allowed counts one more event, unless the last minute had most of them.
 func (h *Handler) allowed(m *minute, most int) bool {
 	h.mu.Lock()
 	defer h.mu.Unlock()

@@ -67,7 +67,7 @@ func start(t *testing.T, notes bool) *served {
 	return k
 }
 
-// get and post are good requests, as a browser sends them.
+// get and post return valid requests, as a browser sends them.
 func (k *served) get(path string) string {
 	return "GET " + path + " HTTP/1.1\r\nHost: " + k.addr + "\r\nConnection: close\r\n\r\n"
 }
@@ -81,13 +81,13 @@ func (k *served) line() url.Values {
 	return url.Values{"token": {k.form}, "line": {"112 71 °C <b>"}, "through": {"Jo"}}
 }
 
-// ask sends text as it is and returns what is answered; code 0: nothing.
+// ask sends text unchanged and returns the answer; code 0 for none.
 func ask(t *testing.T, addr, text string) (code int, body string) {
 	code, body, _ = asked(t, addr, text)
 	return code, body
 }
 
-// asked is ask with the head of the answer.
+// asked is ask that also returns the headers.
 func asked(t *testing.T, addr, text string) (code int, body string, head http.Header) {
 	t.Helper()
 	c, err := net.Dial("tcp", addr)
@@ -95,7 +95,7 @@ func asked(t *testing.T, addr, text string) (code int, body string, head http.He
 		t.Fatal(err)
 	}
 	defer c.Close()
-	io.WriteString(c, text) // who is refused early may not read it all
+	io.WriteString(c, text) // the server may refuse before it has read everything
 	r, err := http.ReadResponse(bufio.NewReader(c), nil)
 	if err != nil {
 		return 0, "", nil
@@ -109,14 +109,14 @@ func asked(t *testing.T, addr, text string) (code int, body string, head http.He
 	return r.StatusCode, string(data), r.Header
 }
 
-// between returns what stands between two texts.
+// between returns the text between two others.
 func between(s, from, to string) string {
 	_, s, _ = strings.Cut(s, from)
 	s, _, _ = strings.Cut(s, to)
 	return s
 }
 
-// A line is shown as it is understood, and saved once, with the name of who wrote it.
+// A line is shown as it is understood, and saved once, with the name of its writer.
 func TestNote(t *testing.T) {
 	k := start(t, true)
 	code, body, head := asked(t, k.addr, k.get(k.path))
@@ -146,8 +146,8 @@ func TestNote(t *testing.T) {
 	}
 }
 
-// Bad requests, each a good one with one thing wrong, are refused; nothing is saved and
-// nothing secret is said, and the service goes on.
+// Bad requests, each a valid one with one fault, are refused. Nothing is saved, no
+// secret is sent, and the service goes on.
 func TestBadRequests(t *testing.T) {
 	k, quiet := start(t, true), start(t, false)
 	n := 0
@@ -213,7 +213,7 @@ func TestBadRequests(t *testing.T) {
 	}
 }
 
-// More notes, and more forms, than a minute takes are refused.
+// More notes and forms than a minute allows are refused.
 func TestTooMany(t *testing.T) {
 	k := start(t, true)
 	refusedOf := func(n int, form func() url.Values) (refused int) {
@@ -235,7 +235,8 @@ func TestTooMany(t *testing.T) {
 	}
 }
 
-// More requests at once than are answered at a time are refused, the others answered.
+// Requests beyond the number answered at the same time are refused, and the others
+// answered.
 func TestParallel(t *testing.T) {
 	k := start(t, false)
 	inside, release := make(chan struct{}), make(chan struct{})
@@ -264,7 +265,7 @@ func TestParallel(t *testing.T) {
 	all.Wait()
 }
 
-// A connection beyond the most is closed at once; when one ends the next is answered.
+// A connection beyond the limit is closed at once. When one ends, the next is answered.
 func TestMostOpen(t *testing.T) {
 	k := start(t, false)
 	open := make([]net.Conn, listen.MostOpen)
@@ -285,14 +286,14 @@ func TestMostOpen(t *testing.T) {
 	}
 }
 
-// slow is a client that sends the beginning of a request and nothing more. Its
-// connection ends only where the server set a time for it.
+// slow is a client that sends the start of a request and nothing more. Its connection
+// ends only by the server's time limit.
 type slow struct {
 	net.Conn
 	text io.Reader
 
 	mu     sync.Mutex
-	within time.Duration // the longest the server waits
+	within time.Duration // the longest that the server waits
 	ended  chan struct{}
 }
 
@@ -312,7 +313,7 @@ func (s *slow) Read(b []byte) (int, error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.within == 0 {
-		<-s.ended // for ever: the test fails
+		<-s.ended // without a limit this never ends, and the test fails
 	}
 	return 0, os.ErrDeadlineExceeded
 }
@@ -336,8 +337,8 @@ func (o one) Accept() (net.Conn, error) {
 func (o one) Close() error   { close(o.conns); return nil }
 func (o one) Addr() net.Addr { return &net.TCPAddr{} }
 
-// Who does not go on sending is given up: in the head within listen.HeaderTime, in the body
-// within listen.ReadTime.
+// A client that stops sending is disconnected: in the headers within listen.HeaderTime,
+// in the body within listen.ReadTime.
 func TestSlow(t *testing.T) {
 	k := start(t, true)
 	good := k.post(k.line())

@@ -12,8 +12,8 @@ import (
 	"ashbook/report/page"
 )
 
-// Found is the list of cooks that were looked for by words; problems is how many lines of
-// the journal's files could not be read as meant.
+// Found returns the list of cooks found by words. problems is the number of problems in
+// the journal's files.
 func Found(found []lookup.Found, words []string, problems int, sys measure.System) page.Page {
 	p := page.Page{Title: measure.Count(len(found), "cook")}
 	table := page.Table{Columns: []page.Column{
@@ -21,7 +21,7 @@ func Found(found []lookup.Found, words []string, problems int, sys measure.Syste
 		{Title: "took", Right: true, Gives: 1}, {Title: "liked", Right: true, Gives: 3}, {},
 	}}
 	table.Rows = make([]page.Row, 0, len(found))
-	cells := make([]string, 0, len(table.Columns)*len(found)) // of all rows
+	cells := make([]string, 0, len(table.Columns)*len(found)) // cells of all rows
 	for i := range found {
 		f, from := &found[i], len(cells)
 		cells = appendFound(cells, f, sys)
@@ -63,7 +63,7 @@ func appendFound(cells []string, f *lookup.Found, sys measure.System) []string {
 	return append(cells, f.Date.Format("2 Jan 2006"), f.Name(), f.Cut, weight, f.Pit, wraps, hours, score, state)
 }
 
-// Entries lists the entries of a cook with their lines in its file.
+// Entries returns the entries of a cook with their lines in its file.
 func Entries(c *journal.Cook, sys measure.System) page.Page {
 	p := page.Page{Title: c.Name(), Aside: c.ID}
 	p.Add(report.Unsettled(c))

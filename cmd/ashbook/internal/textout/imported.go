@@ -8,8 +8,8 @@ import (
 	"ashbook/journal/measure"
 )
 
-// Import returns how a text of past cooks is understood: its columns, its cooks, and what
-// is not clear.
+// Import returns how a text of past cooks is understood: its columns, its cooks, and
+// what is not clear.
 func Import(file string, found app.Import, sys measure.System) []string {
 	out := lines{fmt.Sprintf("%s: notes, %s", file, measure.Count(len(found.Cooks), "cook"))}
 	if len(found.Columns) > 0 {
@@ -49,8 +49,8 @@ func Import(file string, found app.Import, sys measure.System) []string {
 	return out
 }
 
-// Imported says which of the chosen cooks were saved, by their IDs. left counts those
-// that name no day.
+// Imported says which of the chosen cooks were saved, by their IDs. left is the number
+// of cooks without a day.
 func Imported(found app.Import, chosen []int, saved []string) (out []string, left int) {
 	there := 0
 	for _, i := range chosen {

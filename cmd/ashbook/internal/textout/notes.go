@@ -1,5 +1,5 @@
-// Package textout returns what the commands say about a result: lines, or a page where it
-// should be as wide as the terminal. It prints nothing and does not clean text of files or
+// Package textout returns what the commands print about a result: lines, or a page that
+// is as wide as the terminal. It prints nothing and does not clean text of files or
 // arguments; whoever prints it must do that.
 package textout
 
@@ -15,12 +15,12 @@ import (
 	"ashbook/report/safety"
 )
 
-// lines are the lines said so far.
+// lines are the lines made so far.
 type lines []string
 
 func (l *lines) add(format string, args ...any) { *l = append(*l, fmt.Sprintf(format, args...)) }
 
-// each adds a line for each of the texts, which takes the place of the verb of format.
+// each adds one line for each text, formatted with format.
 func (l *lines) each(format string, texts []string) {
 	for _, t := range texts {
 		l.add(format, t)
@@ -48,8 +48,8 @@ func Caution(f safety.Finding) string {
 	return fmt.Sprintf("%s: %s (%s)", f.Weight, f.Said(), f.Source)
 }
 
-// Lit says that a cook is lit. It adds what the last such cook says to change, when the
-// meat comes off, and cautions that are urgent. The last cook may be empty.
+// Lit says that a cook is lit, what the last such cook says to change, when the meat
+// will be ready, and urgent cautions. last may be empty.
 func Lit(c, last *journal.Cook, cautions []string, s journal.Settings, now time.Time) []string {
 	out := lines{fmt.Sprintf("lit: %s (%s)", c.Name(), c.ID)}
 	if last.ID != "" {
@@ -76,10 +76,11 @@ func Fixed(c app.Changed, sys measure.System) []string {
 	return out
 }
 
-// Settled says what two people's values became.
+// Settled says which of two people's values was chosen.
 func Settled(n app.Noted) []string { return []string{"settled: " + n.Text} }
 
-// entry is an entry, with its day where another entry beside it has another.
+// entry returns an entry with its clock time, and with its day if that of the entry
+// beside is another.
 func entry(e, beside journal.Entry, sys measure.System) string {
 	if beside.Time.IsZero() || e.Time.Format(time.DateOnly) == beside.Time.Format(time.DateOnly) {
 		return app.Clock(e, sys)
@@ -98,7 +99,7 @@ func Aside(c *journal.Cook) []string {
 	}
 }
 
-// Edited says what became of a file in an editor.
+// Edited says how editing a file ended.
 func Edited(s folder.Summary, e app.Edited) []string {
 	out := lines{"as it was: " + s.Path}
 	if e.Changed {
@@ -107,7 +108,7 @@ func Edited(s folder.Summary, e app.Edited) []string {
 	return append(out, errorsOf(e.Problems)...)
 }
 
-// errorsOf are the texts of problems.
+// errorsOf returns the texts of problems.
 func errorsOf(problems []journal.Problem) (out lines) {
 	for _, p := range problems {
 		out = append(out, p.Error())
@@ -140,12 +141,12 @@ func Tasted(t app.Tasted, tastes []journal.Taste) []string {
 	return out
 }
 
-// NoTasks says that a cook has no list.
+// NoTasks says that a cook has no task list.
 func NoTasks(s folder.Summary) []string {
 	return []string{fmt.Sprintf("%s has no list; write \"- [ ] …\" lines into %s", s.Name(), s.Path)}
 }
 
-// Checked lists what is wrong in the files of the given number of cooks.
+// Checked lists what is wrong in the files of that number of cooks.
 func Checked(cooks int, problems []journal.Problem, notices []string) []string {
 	var out lines
 	for _, p := range problems {
@@ -179,7 +180,7 @@ func Brought(s folder.Summary, what string, v report.Version, of int) []string {
 	}
 }
 
-// Folded says what became of the copies that a synced folder left.
+// Folded says what was done with the copies left by a synced folder.
 func Folded(done []folder.Folded) []string {
 	out := lines{}
 	for _, d := range done {

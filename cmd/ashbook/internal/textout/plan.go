@@ -6,8 +6,8 @@ import (
 	"ashbook/cmd/ashbook/internal/app"
 )
 
-// Planned says where a plan was saved: the calendar file ("" for none), the cooks, and the
-// files of the pits.
+// Planned says where a plan was saved: the calendar file ("" for none), the cooks, and
+// the files of the pits.
 func Planned(calendar string, saved []string, fits []app.Remembered) []string {
 	var out lines
 	if calendar != "" {

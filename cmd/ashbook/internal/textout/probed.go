@@ -47,8 +47,8 @@ func Columns(cook, input string, columns []probefile.Column) []string {
 	return out
 }
 
-// Listening says where readings of a cook are taken, and from whom; made: the token was
-// made for this run.
+// Listening says where readings of a cook are accepted, and from whom. made means that
+// the token was made for this run.
 func Listening(c *journal.Cook, url string, who intake.Posts, made bool) []string {
 	out := lines{"listening for " + c.Name() + " at " + url + " until Ctrl-C"}
 	if who.Anywhere {
@@ -60,7 +60,7 @@ func Listening(c *journal.Cook, url string, who intake.Posts, made bool) []strin
 	return append(out, `  curl -H 'Authorization: Bearer TOKEN' -H 'Content-Type: application/json' -d '{"pit_c": 112.5}' `+url)
 }
 
-// FirstReading is the first row of s.
+// FirstReading formats the first row of s.
 func FirstReading(s journal.Series, sys measure.System) string {
 	var parts []string
 	add := func(what string, values []float64) {
@@ -75,7 +75,7 @@ func FirstReading(s journal.Series, sys measure.System) string {
 	return "first reading " + s.Times[0].Format(measure.DateClock+":05") + ": " + strings.Join(parts, ", ")
 }
 
-// Probed says what became of an input; looked: it was only looked at.
+// Probed says what was read from an input. looked means that nothing was saved.
 func Probed(t intake.Taken, looked bool) []string {
 	out := total(t, looked)
 	if t.Hot > 0 {
@@ -95,7 +95,7 @@ func Probed(t intake.Taken, looked bool) []string {
 	return out
 }
 
-// total is the sum in one line, and how the rows came that were kept.
+// total returns the sums, and in which order the saved rows came.
 func total(t intake.Taken, looked bool) (out lines) {
 	if t.Kept == 0 {
 		return lines{measure.Count(t.Read, "row") + " read, none saved"}

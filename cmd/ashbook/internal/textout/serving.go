@@ -7,7 +7,8 @@ import (
 	"ashbook/journal/listen"
 )
 
-// Serving says where the cook of a name is shown; alone: only this machine can open it.
+// Serving says at which address a cook is shown. alone means that only this machine can
+// open it.
 func Serving(name, url string, alone, notes bool) []string {
 	out := lines{name + " is at " + url}
 	if alone {
@@ -21,7 +22,7 @@ func Serving(name, url string, alone, notes bool) []string {
 	return append(out, "It ends with the cook, or when you press Ctrl-C.")
 }
 
-// NearAddresses names the flags that show a cook to a phone on the same network.
+// NearAddresses lists the flags that show a cook to a phone on the same network.
 func NearAddresses() string {
 	near := listen.Near()
 	if len(near) == 0 {

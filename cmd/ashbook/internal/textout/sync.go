@@ -9,9 +9,8 @@ import (
 	"ashbook/journal/measure"
 )
 
-// Synced says what a sync did, with times in the given zone; if dry is set, what it would
-// do. If it did nothing, it says so only if all is set. It does not mention what both
-// sides changed.
+// Synced says what a sync did, with times in a zone; if dry is set, what it would do.
+// If it did nothing, it says so only if all is set. It leaves out conflicts.
 func Synced(s app.Synced, dry, all bool, zone *time.Location) []string {
 	received, sent := "received", "sent"
 	if dry {
@@ -38,10 +37,11 @@ func Synced(s app.Synced, dry, all bool, zone *time.Location) []string {
 	return out
 }
 
-// mostCommits is how many commits are listed (chosen: a night's notes in batches).
+// mostCommits is the largest number of commits listed (chosen: a night's notes in
+// batches).
 const mostCommits = 12
 
-// commits lists commits, merges left out, under a word for what became of them.
+// commits lists commits without merges, under a word for what became of them.
 func (l *lines) commits(word string, made []history.Made, zone *time.Location) {
 	var own lines
 	for _, m := range made {

@@ -16,7 +16,7 @@ import (
 	"ashbook/journal/syncer"
 )
 
-// expect compares lines with those wanted, one a line.
+// expect compares lines with the lines of want.
 func expect(t *testing.T, got []string, want string) {
 	t.Helper()
 	if text := strings.Join(got, "\n"); text != want {

@@ -9,20 +9,20 @@ import (
 	"ashbook/journal/measure"
 )
 
-// Cook is a cook to be begun, as it was typed. What is "", 0 or nil was not typed.
+// Cook is a cook to begin, as typed. "", 0 or nil means not typed.
 type Cook struct {
 	Title, Pit            string
 	Serve                 string
 	Heads                 int
 	AimPit, AimCore, Wrap string
 	Wood                  string   // one kind and its weight
-	Pieces                []string // name, weight, trimmed weight, thickness, core
+	Pieces                []string // for each: name, weight, trimmed weight, thickness, core
 }
 
 // Empty reports whether nothing was typed.
 func (t *Cook) Empty() bool { return reflect.ValueOf(*t).IsZero() }
 
-// Read reads the cook of a cut. It fails with Wrong.
+// Read parses the cook of a cut. It fails with Wrong.
 func (t *Cook) Read(cut string, sys measure.System, now time.Time) (c journal.Cook, err error) {
 	c = journal.Cook{Cut: cut, Title: t.Title, Pit: t.Pit, Heads: t.Heads}
 	if t.Heads < 0 {

@@ -9,10 +9,10 @@ import (
 	"ashbook/journal/measure"
 )
 
-// DayOrders are the possible orders of a day such as 4/7/2023.
+// DayOrders are the possible orders in a date such as 4/7/2023.
 var DayOrders = []string{"dmy", "mdy"}
 
-// ImportOptions reads how past cooks are to be understood: the day of those that name
+// ImportOptions parses how past cooks are to be understood: the day of those that have
 // none, which column is what ("weight=3"), and one of DayOrders or "". It fails with
 // Wrong.
 func ImportOptions(day string, columns []string, order string, sys measure.System, now time.Time) (paper.Options, error) {

@@ -2,12 +2,12 @@ package typed
 
 import "strings"
 
-// LineArgs are the arguments of a command that takes an entry line. There "-20" is a time
+// LineArgs are the arguments of a command with an entry line, in which "-20" is a time
 // and not a flag.
 type LineArgs struct {
-	Words []string // that are no flags
-	Help  bool     // help is wanted
-	after string   // the first "--" and all that follows it
+	Words []string // arguments that are no flags
+	Help  bool     // help was asked for
+	after string   // the first "--" and everything after it
 }
 
 // From returns the entry line that begins with word n.
@@ -15,8 +15,9 @@ func (l *LineArgs) From(n int) string {
 	return strings.TrimSpace(strings.Join(l.Words[min(n, len(l.Words)):], " ") + l.after)
 }
 
-// Read reads args. Flags with a value are set in values, those without in switches; they
-// end at the first "--". It fails with Invalid where a value is missing, and with NoSuchFlag.
+// Read parses args. It sets flags with a value in values and those without in switches;
+// flags end at the first "--". It fails with Invalid if a value is missing, and with
+// NoSuchFlag.
 func (l *LineArgs) Read(args []string, values map[string]*string, switches map[string]*bool) error {
 	for i := 0; i < len(args); i++ {
 		flag, value, joined := strings.Cut(args[i], "=")

@@ -13,27 +13,28 @@ import (
 	"ashbook/report/provision"
 )
 
-// Meal is a meal to be worked back from, as it was typed. What is "" or nil was not typed.
+// Meal is a meal to plan for, as typed. "" or nil means not typed.
 type Meal struct {
-	Title, Serve, Heads   string
-	Cuts                  []string // none: the cut that was cooked most
-	Pieces, Prices, Cores []string // with several cuts each is "CUT: …"; Cores are the cores to reach
-	As                    string   // how it is served: "pulled, buns"
-	Portion               string   // cooked meat for a grown eater
-	Enough                int      // in how many of 100 such meals the meat is to be enough
+	Title, Serve, Heads string
+	Cuts                []string // none: the cut cooked most often
+	// with several cuts each text is "CUT: …"; Cores are the cores to reach
+	Pieces, Prices, Cores []string
+	As                    string // how it is served: "pulled, buns"
+	Portion               string // weight of cooked meat for one adult
+	Enough                int    // in how many of 100 such meals the meat is to be enough
 	AimPit, Wrap          string
 	Air, Wind             string
 	Helpers               []string
-	Pits                  []string // NAME or NAME=TEMPERATURE; none: the usual one
+	Pits                  []string // NAME or NAME=TEMPERATURE; none for the usual pit
 	Fits                  []string // how many pieces a pit takes: N, or NAME=N
 	Frozen, NoBox         bool
 }
 
-// MostFits is the most pieces that a pit is said to take (chosen).
+// MostFits is the largest number of pieces for a pit (chosen).
 const MostFits = 500
 
-// Request reads a meal. pit finds a pit by its name, the usual one where that is "". It
-// fails with Wrong, with a provision.Refusal, and as pit does.
+// Request parses a meal. pit finds a pit by its name, and the usual one for "". It
+// fails with Wrong, with a provision.Refusal, and with the errors of pit.
 func (m *Meal) Request(known provision.Known, pit func(name string, aim measure.Temperature) (provision.Pit, error)) (r provision.Request, err error) {
 	r = provision.Request{Title: m.Title, Frozen: m.Frozen, NoBox: m.NoBox, Helpers: m.Helpers, Enough: float64(m.Enough) / 100}
 	if m.Enough == 0 {
@@ -76,7 +77,7 @@ func (m *Meal) Request(known provision.Known, pit func(name string, aim measure.
 	return r, m.fit(r.Pits)
 }
 
-// portion reads a weight, kg.
+// portion parses a weight, kg.
 func portion(s string, sys measure.System) (float64, error) {
 	m, err := measure.ParseMass(s, sys)
 	if err == nil && m.Base <= 0 {
@@ -85,7 +86,7 @@ func portion(s string, sys measure.System) (float64, error) {
 	return m.Base, err
 }
 
-// dishes are the cuts, each with its pieces.
+// dishes returns the cuts, each with its pieces.
 func (m *Meal) dishes(past []journal.Cook, aim journal.Aim, sys measure.System) ([]provision.Dish, error) {
 	cuts := slices.Clone(m.Cuts)
 	if len(cuts) == 0 {
@@ -121,8 +122,8 @@ func (m *Meal) dishes(past []journal.Cook, aim journal.Aim, sys measure.System) 
 	return out, nil
 }
 
-// ofCut finds the cut that the text of a field is about, "brisket: 5 kg", and returns the
-// rest of the text; such is an example of one.
+// ofCut finds the cut that the text of a field is about, "brisket: 5 kg", and returns
+// the rest of the text. such is an example of such a text.
 func ofCut(field, text, such string, cuts []string) (at int, rest string, err error) {
 	name, rest, named := strings.Cut(text, ":")
 	switch {
@@ -138,7 +139,7 @@ func ofCut(field, text, such string, cuts []string) (at int, rest string, err er
 	return at, strings.TrimSpace(rest), nil
 }
 
-// price reads the prices into the dishes and returns the sign of their money.
+// price parses the prices into the dishes and returns the currency sign.
 func (m *Meal) price(dishes []provision.Dish, sys measure.System) (money string, err error) {
 	of := measure.Kilograms(1)
 	if sys == measure.US {
@@ -158,8 +159,8 @@ func (m *Meal) price(dishes []provision.Dish, sys measure.System) (money string,
 	return money, nil
 }
 
-// cores reads the cores aimed at into the dishes: one for two cuts would take a shoulder
-// off as rare as the roast beside it.
+// cores parses the cores to reach into the dishes. With two cuts each needs its own: a
+// shared one would take a shoulder off as rare as a roast.
 func (m *Meal) cores(dishes []provision.Dish, sys measure.System) error {
 	for _, text := range m.Cores {
 		at, rest, err := ofCut("aim-core", text, "94 °C", cutsOf(dishes))
@@ -173,7 +174,7 @@ func (m *Meal) cores(dishes []provision.Dish, sys measure.System) error {
 	return nil
 }
 
-// cutsOf are the cuts of dishes.
+// cutsOf returns the cuts of dishes.
 func cutsOf(dishes []provision.Dish) []string {
 	var out []string
 	for _, d := range dishes {
@@ -182,8 +183,8 @@ func cutsOf(dishes []provision.Dish) []string {
 	return out
 }
 
-// fires returns the named pits, or the usual one. A pit without a file is accepted if Fits
-// says how much fits in it, because its file will be made.
+// fires returns the named pits, or the usual one. A pit without a file is accepted if
+// Fits says how many pieces it takes, since its file will then be made.
 func (m *Meal) fires(sys measure.System, pit func(string, measure.Temperature) (provision.Pit, error)) ([]provision.Pit, error) {
 	names := m.Pits
 	if len(names) == 0 {
@@ -213,7 +214,7 @@ func (m *Meal) fires(sys measure.System, pit func(string, measure.Temperature) (
 	return out, nil
 }
 
-// fit reads how many pieces each pit takes.
+// fit parses how many pieces each pit takes.
 func (m *Meal) fit(pits []provision.Pit) error {
 	for _, text := range m.Fits {
 		name, count, named := strings.Cut(text, "=")
@@ -238,7 +239,7 @@ func (m *Meal) fit(pits []provision.Pit) error {
 	return nil
 }
 
-// Fits reads how many pieces a pit takes, 1 to MostFits.
+// Fits parses how many pieces a pit takes, 1 to MostFits.
 func Fits(s string) (int, error) {
 	n, err := strconv.Atoi(strings.TrimSpace(s))
 	if err != nil || n < 1 || n > MostFits {

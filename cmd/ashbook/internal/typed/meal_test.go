@@ -13,12 +13,12 @@ import (
 
 var noon = time.Date(2026, 9, 17, 12, 0, 0, 0, time.UTC) // a Thursday
 
-// meal is a meal that is read without an error.
+// meal returns a meal that is parsed without an error.
 func meal() Meal {
 	return Meal{Serve: "sat 13:00", Heads: "24, children 6", Cuts: []string{" Brisket ", "pork shoulder"}, Enough: 80}
 }
 
-// pits are those of a journal: brick and drum.
+// pits finds a journal's pits: brick and drum.
 func pits(name string, aim measure.Temperature) (provision.Pit, error) {
 	if name != "" && name != "brick" && name != "drum" {
 		return provision.Pit{}, Mistaken(NoSuchPit, name, "no pit is called %q", name)
@@ -59,7 +59,7 @@ func TestMealRequest(t *testing.T) {
 	}
 }
 
-// A core is aimed at for the cut that it is said of, and for no other.
+// A core to reach applies to the cut it names and to no other.
 func TestCoresByCut(t *testing.T) {
 	m := meal()
 	m.Cores = []string{"brisket: 57 C"}
@@ -74,8 +74,8 @@ func TestCoresByCut(t *testing.T) {
 	}
 }
 
-// A price of a pound of meat becomes that of a kilogram: 0.45359237 kg (international
-// yard and pound agreement, 1959).
+// A price for a pound of meat becomes that of a kilogram: a pound is 0.45359237 kg
+// (international yard and pound agreement, 1959).
 func TestPriceOfAPound(t *testing.T) {
 	m := meal()
 	m.Prices = []string{"brisket: 4.5359237"}
@@ -85,8 +85,8 @@ func TestPriceOfAPound(t *testing.T) {
 	}
 }
 
-// Every field that cannot be read is named, with what it may say instead where that can
-// be said.
+// The error of every field that cannot be parsed names the field and, if possible, a
+// correct value.
 func TestMealWrong(t *testing.T) {
 	for _, c := range []struct {
 		change     func(*Meal)
@@ -121,13 +121,13 @@ func TestMealWrong(t *testing.T) {
 	}
 }
 
-// A part without which there is no meal is refused as the plan itself refuses it.
+// A meal without a needed part is refused as the plan itself refuses it.
 func TestMealRefused(t *testing.T) {
 	for part, change := range map[provision.Part]func(*Meal){
 		provision.PartServe:  func(m *Meal) { m.Serve = "" },
 		provision.PartHeads:  func(m *Meal) { m.Heads = "" },
 		provision.PartEnough: func(m *Meal) { m.Enough = 0 },
-		provision.PartCut:    func(m *Meal) { m.Cuts = nil }, // and no cook says which is usual
+		provision.PartCut:    func(m *Meal) { m.Cuts = nil }, // and no cook shows the usual one
 	} {
 		m := meal()
 		change(&m)
@@ -139,7 +139,8 @@ func TestMealRefused(t *testing.T) {
 	}
 }
 
-// A pit without a file is planned on where it is said what it takes, and only then.
+// A pit without a file is accepted if it is said how many pieces it takes, and only
+// then.
 func TestPitWithoutFile(t *testing.T) {
 	m := meal()
 	m.Pits = []string{"trough"}

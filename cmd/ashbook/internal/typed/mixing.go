@@ -7,7 +7,7 @@ import (
 	"ashbook/report/mix"
 )
 
-// Mix is how much of a mix is wanted, as it was typed. What is "" or 0 was not typed.
+// Mix is how much of a mix is wanted, as typed. "" or 0 means not typed.
 type Mix struct {
 	Meat    string // a weight
 	Heads   float64
@@ -15,7 +15,7 @@ type Mix struct {
 	PerHead string // a volume
 }
 
-// Want reads how much is wanted. It fails with Wrong.
+// Want parses how much is wanted. It fails with Wrong.
 func (m *Mix) Want(sys measure.System) (w mix.Want, err error) {
 	w.Heads = m.Heads
 	if m.Heads < 0 {

@@ -7,19 +7,19 @@ import (
 	"ashbook/journal/probefile"
 )
 
-// Probe is how the readings of a probe are to be taken, as it was typed.
+// Probe is how to read the readings of a probe, as typed.
 type Probe struct {
-	Time, Pit string   // columns; "": guessed
+	Time, Pit string   // columns; "" to guess
 	Cores     []string // columns, such as large=3
-	Unit      string   // c or f; "": as the columns say
-	From      string   // when the times are counted from
-	Follow    bool     // the file is read as it grows
-	Look      bool     // nothing is saved
-	Listen    string   // an address; "": a file is read
-	Anywhere  bool     // others than this machine may post
+	Unit      string   // c or f; "" to go by the columns
+	From      string   // time from which times are counted
+	Follow    bool     // read the file as it grows
+	Look      bool     // save nothing
+	Listen    string   // an address; "" to read a file
+	Anywhere  bool     // other machines may post too
 }
 
-// Check looks for what does not go together. It fails with Invalid.
+// Check looks for fields that exclude each other. It fails with Invalid.
 func (p *Probe) Check() error {
 	switch {
 	case p.Listen != "" && (p.Time != "" || p.Pit != "" || len(p.Cores) > 0 || p.Unit != "" || p.From != "" || p.Follow || p.Look):
@@ -32,8 +32,8 @@ func (p *Probe) Check() error {
 	return nil
 }
 
-// Table reads how the columns of a table are named. last is the time of the cook's last
-// entry; a From without a day is on that day. It fails with Wrong.
+// Table parses how the columns of a table are named. last is the time of the cook's
+// last entry; a From without a day is on that day. It fails with Wrong.
 func (p *Probe) Table(pieces []string, sys measure.System, now, last time.Time) (probefile.Options, error) {
 	o := probefile.Options{Time: p.Time, Pit: p.Pit, Cores: Cores(p.Cores), Units: sys, Zone: now.Location(), Pieces: pieces}
 	return o, ReadAll(

@@ -9,8 +9,8 @@ import (
 	"ashbook/journal"
 )
 
-// Tastes splits words into those that name a cook and the eaters' rows of scores: an
-// eater is the word just before a score. Without an eater all words name the cook.
+// Tastes splits arguments into the words that name a cook and the eaters' scores. An
+// eater is the word before the first score. Without an eater, all words name the cook.
 func Tastes(args []string) (ref []string, tastes []journal.Taste, err error) {
 	first := slices.IndexFunc(args, isScores)
 	switch first {
@@ -48,8 +48,8 @@ func Tastes(args []string) (ref []string, tastes []journal.Taste, err error) {
 	return ref, tastes, nil
 }
 
-// isScores reports whether an argument is one score, or about six run together;
-// a year or a day that names a cook is not.
+// isScores reports whether an argument is one score, or about six joined. A year or a
+// day that names a cook is not.
 func isScores(s string) bool {
 	if s == "" || strings.Trim(s, "0123456789+-.") != "" || !unicode.IsDigit(rune(s[0])) && s[0] != '.' {
 		return false
@@ -59,7 +59,7 @@ func isScores(s string) bool {
 	return !day && (n == 1 || n >= 5)
 }
 
-// splitScores splits scores that are written together: "8776+58".
+// splitScores splits joined scores: "8776+58".
 func splitScores(s string) []string {
 	var out []string
 	for _, r := range s {

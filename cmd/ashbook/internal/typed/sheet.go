@@ -15,18 +15,18 @@ import (
 	"ashbook/journal/shorthand"
 )
 
-// Sheet is a sheet of paper that is typed in row by row.
+// Sheet is a paper sheet that is typed in row by row.
 type Sheet struct {
-	Cook    journal.Cook    // includes what has been typed
-	Entries []journal.Entry // typed so far, in the order of the rows
+	Cook    journal.Cook    // with what has been typed
+	Entries []journal.Entry // entries typed so far, in the order of the rows
 
 	settings journal.Settings
-	hour     time.Time // of the row; zero: not known yet
-	day      time.Time // of the first row, where its hour has to be typed
+	hour     time.Time // hour of the row; zero if not known yet
+	day      time.Time // day of the first row, if its hour must be typed
 }
 
-// NewSheet returns the sheet of a cook. hour is its first row; if zero, the person types
-// it.
+// NewSheet returns the sheet of a cook. hour is that of its first row; if zero, the
+// user types it.
 func NewSheet(c *journal.Cook, s journal.Settings, hour time.Time) *Sheet {
 	return &Sheet{Cook: *c, settings: s, hour: hour, day: c.Date()}
 }
@@ -36,7 +36,7 @@ var (
 	clockFirst   = pattern.New(`^(\d{1,2}:\d\d)(?:\s+|$)`)
 )
 
-// Prompt is the text before the next row.
+// Prompt returns the text before the next row.
 func (s *Sheet) Prompt() string {
 	if s.hour.IsZero() {
 		return "hour:minutes "
@@ -67,7 +67,7 @@ func (s *Sheet) Row(line string) (said []string) {
 	return said
 }
 
-// hourOf is the full hour a time is in.
+// hourOf returns the start of the hour that a time is in.
 func hourOf(t time.Time) time.Time {
 	return t.Truncate(time.Minute).Add(-time.Duration(t.Minute()) * time.Minute)
 }
@@ -89,7 +89,7 @@ func (s *Sheet) undo() string {
 	return "undone: " + measure.FormatTime(last.Time, measure.Clock, s.settings.Units) + " " + last.Body()
 }
 
-// entry reads minutes, or a clock time, and the line behind.
+// entry parses minutes or a clock time, and the entry line after it.
 func (s *Sheet) entry(line string) (said []string, err error) {
 	at, line, err := s.when(line)
 	if err != nil {
@@ -117,7 +117,8 @@ func (s *Sheet) entry(line string) (said []string, err error) {
 	return said, nil
 }
 
-// when reads the minutes or the clock time a line begins with, and returns the rest.
+// when parses the minutes or the clock time with which a line begins, and returns the
+// rest.
 func (s *Sheet) when(line string) (at time.Time, rest string, err error) {
 	if m := clockFirst.FindStringSubmatch(line); m != nil {
 		hour, minute, ok := journal.ParseClock(m[1])
@@ -139,9 +140,9 @@ func (s *Sheet) when(line string) (at time.Time, rest string, err error) {
 	return at, "", fmt.Errorf("start with the minutes (0 to 59), or with the hour: 18:10 lit")
 }
 
-// Ask reads rows from a person until "done" or the end of the input. Then it shows all
-// rows and asks whether to save; save is false where there is nothing to save. say prints
-// and cleans text.
+// Ask reads rows until "done" or the end of the input. Then it shows all rows and asks
+// whether to save; save is false if there is nothing to save. say prints and cleans
+// text.
 func (s *Sheet) Ask(from io.Reader, say func(format string, args ...any)) (save bool, err error) {
 	in := bufio.NewScanner(from)
 	ask := func(prompt string) (string, bool) {

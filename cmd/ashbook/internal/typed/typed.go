@@ -1,6 +1,6 @@
-// Package typed reads what a person types, in a command or on a screen, into the values of
-// a request: times, days, pieces, people, scores, rows of a paper sheet. Its errors name
-// no flag.
+// Package typed parses what a user types, in a command or on a screen, into the values
+// of a request: times, days, pieces, people, scores, rows of a paper sheet. Its errors
+// name no flag.
 package typed
 
 import (
@@ -21,8 +21,8 @@ import (
 
 var weekdays = []string{"sun", "mon", "tue", "wed", "thu", "fri", "sat"}
 
-// When reads a moment that is to come: RFC 3339, "2026-09-19 13:00",
-// "sat 13:00", or "13:00", the next such time after now.
+// When parses a future time: RFC 3339, "2026-09-19 13:00", "sat 13:00", or "13:00", the
+// next such time after now.
 func When(s string, now time.Time) (time.Time, error) {
 	text := strings.TrimSpace(s)
 	if t, err := journal.ParseTime(text); err == nil {
@@ -61,8 +61,8 @@ func When(s string, now time.Time) (time.Time, error) {
 	return time.Time{}, fail
 }
 
-// Past reads when something was done: "" now, "20 min" ago, or the last
-// moment a clock showed the time.
+// Past parses when something was done: "" for now, "20 min" for a duration before now,
+// or a clock time for its last occurrence.
 func Past(s string, now time.Time) (time.Time, error) {
 	text := strings.TrimPrefix(strings.TrimSpace(s), "-")
 	if text == "" {
@@ -81,8 +81,8 @@ func Past(s string, now time.Time) (time.Time, error) {
 	return now.Add(-time.Duration(ago.Base) * time.Second).Truncate(time.Minute), nil
 }
 
-// Begun reads when a count began: a day and a time, or the last moment up to
-// last at which a clock showed the time.
+// Begun parses when counted times begin: a day and a time, or a clock time for its last
+// occurrence up to last.
 func Begun(s string, now, last time.Time) (time.Time, error) {
 	if t, err := journal.ParseTime(s); err == nil {
 		return t, nil
@@ -98,8 +98,8 @@ func Begun(s string, now, last time.Time) (time.Time, error) {
 	return time.Time{}, fmt.Errorf("time %q: expected such as 20:10 or 2026-09-18 20:10", s)
 }
 
-// Day reads a day, a month or a year: "2026-09-19", "2026-09", "2026". It
-// returns its first moment and the one after its last.
+// Day parses a day, a month or a year: "2026-09-19", "2026-09", "2026". It returns its
+// first moment and the first moment after it.
 func Day(s string, zone *time.Location) (from, to time.Time, err error) {
 	for _, l := range []struct {
 		layout             string
@@ -112,7 +112,8 @@ func Day(s string, zone *time.Location) (from, to time.Time, err error) {
 	return from, to, fmt.Errorf("day %q: expected such as 2026-09-19, 2026-09 or 2026", s)
 }
 
-// Pieces reads one piece a text; several without names become A, B …
+// Pieces parses one piece for each text. Several without names are named A, B and so
+// on.
 func Pieces(texts []string, sys measure.System) ([]journal.Piece, error) {
 	var out []journal.Piece
 	for i, text := range texts {
@@ -133,8 +134,8 @@ func Pieces(texts []string, sys measure.System) ([]journal.Piece, error) {
 	return out, nil
 }
 
-// parsePiece reads "large 5.2 kg 4.7 kg 13 cm 5 °C": words are the name, each
-// quantity goes where its unit says.
+// parsePiece parses "large 5.2 kg 4.7 kg 13 cm 5 °C": words are the name, and each
+// quantity is assigned by its unit.
 func parsePiece(text string, sys measure.System) (journal.Piece, error) {
 	var p journal.Piece
 	var name []string
@@ -174,14 +175,14 @@ func isNumber(s string) bool {
 	return strings.IndexFunc(s, func(r rune) bool { return !unicode.IsDigit(r) && !strings.ContainsRune(".,-", r) }) < 0
 }
 
-// Wood reads "cherry 180 g".
+// Wood parses "cherry 180 g".
 func Wood(s string, sys measure.System) journal.Wood {
 	it, _ := journal.ParseItem(journal.AddWood.Word()+" "+s, journal.Grammar{Units: sys})
 	return journal.Wood{Kind: strings.TrimSpace(strings.TrimSuffix(it.Detail, it.Amount.Text)), Mass: it.Amount}
 }
 
-// Party reads "24", "24, children 6" or "24, no mustard 2", the others being among the
-// first.
+// Party parses "24", "24, children 6" or "24, no mustard 2". The first number includes
+// the others.
 func Party(s string) (p quantity.Party, err error) {
 	for i, part := range strings.Split(s, ",") {
 		words := strings.Fields(strings.ToLower(part))
@@ -220,7 +221,7 @@ func Party(s string) (p quantity.Party, err error) {
 	return p, nil
 }
 
-// Price reads "9.80", "£9.80" or "€ 9,80": the sign of the money, and how much of it.
+// Price parses "9.80", "£9.80" or "€ 9,80" into the currency sign and the amount.
 func Price(s string) (money string, price float64, err error) {
 	at := strings.IndexFunc(s, func(r rune) bool { return r >= '0' && r <= '9' })
 	if at >= 0 {
@@ -233,7 +234,7 @@ func Price(s string) (money string, price float64, err error) {
 	return money, price, nil
 }
 
-// Serving reads "sliced, plates"; parts that are missing are the usual ones for the cut.
+// Serving parses "sliced, plates". A missing part is the usual one for the cut.
 func Serving(s, cut string) (quantity.Serving, error) {
 	sliced := quantity.Find(cut).Sliced
 	out := quantity.Serving{Sliced: sliced, Plated: sliced}
@@ -255,7 +256,7 @@ func Serving(s, cut string) (quantity.Serving, error) {
 	return out, nil
 }
 
-// Cores reads which column each core is in: "large=Meat 1", or the column alone.
+// Cores parses which column has which core: "large=Meat 1", or only the column.
 func Cores(texts []string) (out []probefile.Core) {
 	for _, t := range texts {
 		piece, column, named := strings.Cut(t, "=")
@@ -267,7 +268,7 @@ func Cores(texts []string) (out []probefile.Core) {
 	return out
 }
 
-// Numbers reads "all" or "1,3-5" as indexes below n.
+// Numbers parses "all" or "1,3-5" as indexes below n.
 func Numbers(s string, n int) ([]int, error) {
 	if s == "all" {
 		s = "1-" + strconv.Itoa(n)
@@ -290,8 +291,8 @@ func Numbers(s string, n int) ([]int, error) {
 	return all, nil
 }
 
-// TrailingNumbers takes the numbers off the end. A number of more than three digits is a
-// year and part of a name.
+// TrailingNumbers removes the numbers at the end. A number of more than three digits is
+// a year and part of a name.
 func TrailingNumbers(args []string) (words []string, numbers []int) {
 	words = args
 	for len(words) > 0 {
@@ -307,8 +308,8 @@ func TrailingNumbers(args []string) (words []string, numbers []int) {
 	return words, numbers
 }
 
-// Now reads a moment to be taken for now. Where the machine's own zone has the offset that
-// was typed at that moment, the zone is kept: its next change of clocks then counts.
+// Now parses a time to be taken as now. If this machine's zone has the typed offset at
+// that time, it is used, so that its next change of clocks counts.
 func Now(s string) (time.Time, error) {
 	t, err := journal.ParseTime(s)
 	if err != nil {
