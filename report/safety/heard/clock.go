@@ -9,6 +9,9 @@ import (
 
 var numbers = map[string]float64{"a": 1, "an": 1, "one": 1, "couple": 2, "two": 2, "few": 4, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10, "eleven": 11, "twelve": 12, "several": 4, "half": .5, "quarter": .25, "thirty": 30, "forty": 40, "twenty": 20, "fifteen": 15}
 
+// several is how long "for hours" is, h (chosen).
+const several = 4.0
+
 // hours is the longest time a sentence names, h.
 func (s *sentence) hours() (most float64, ok bool) {
 	if !s.lasts.read {
@@ -37,6 +40,9 @@ func (s *sentence) longest() (most float64, ok bool) {
 			continue
 		}
 		value := s.amount(i)
+		if value == 1 && text == "hours" && (i == 0 || s.words[i-1].text == "for") {
+			value = several // "for hours"
+		}
 		most, ok = max(most, value*unit), true
 	}
 	for i, w := range s.words { // "two hours there, then here for three"
