@@ -14,6 +14,8 @@ import (
 	"ashbook/report/forecast/model"
 	"ashbook/report/frame"
 	"ashbook/report/numeric/bayes"
+
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // Options configures a report.
@@ -234,8 +236,10 @@ func (f *filler) line(of *field, v value) Line {
 		l.Reads = Maybe
 	default:
 		// That it does nothing is possible; the range is that of what it does if it
-		// does anything. Averaged with nothing it would look surer than it is.
-		l.Lo, l.Hi = math.Min(0, f.unit(in.Mean()-inEight*sd)), math.Max(0, f.unit(in.Mean()+inEight*sd))
+		// does anything that is noticed. Averaged with nothing it would look surer
+		// than it is.
+		lo, hi := noticed(in.Mean(), sd, unnoticed*worth)
+		l.Lo, l.Hi = math.Min(0, f.unit(lo)), math.Max(0, f.unit(hi))
 		if l.Reads = CannotTell; small {
 			l.Reads = Little
 			return l
@@ -251,6 +255,24 @@ func (f *filler) line(of *field, v value) Line {
 		l.For = math.Abs(f.unit(math.Copysign(size, in.Mean())))
 	}
 	return l
+}
+
+// noticed returns the range that holds 8 in 10 of a normal, those between -least and
+// least left out: what does something does not do next to nothing.
+func noticed(mean, sd, least float64) (lo, hi float64) {
+	below := distuv.UnitNormal.CDF((-least - mean) / sd)
+	above := distuv.UnitNormal.CDF((mean - least) / sd)
+	at := func(share float64) float64 {
+		p := share * (below + above)
+		if p > below {
+			p += 1 - below - above
+		}
+		return mean + sd*distuv.UnitNormal.Quantile(p)
+	}
+	if below+above < 1e-6 {
+		return -least, least
+	}
+	return at(.1), at(.9)
 }
 
 // roundUp brings a count of cooks to two digits, upwards, and to the fewest that

@@ -101,7 +101,12 @@ type Tasters struct {
 	Names []string // of the eaters of Result, in order
 	IDs   []string // of its cooks
 	raters.Result
+	given []raters.Score
 }
+
+// lowest and highest are the ends of the scale of scores. What moves a score moves it
+// less where it is at an end, so a score there counts as that or beyond.
+const lowest, highest = 1, 9
 
 // answers are the cooks that can be asked, and what each came to.
 type answers struct {
@@ -174,15 +179,19 @@ func yields(cooks []*frame.Cook, r *Report) (a answers) {
 	return a
 }
 
-// scores adjusts the scores of a trait for the eaters; cooks with more eaters
-// count for more.
+// scores adjusts the scores of a trait for the eaters and for the ends of the scale;
+// cooks with more eaters count for more.
 func scores(cooks []*frame.Cook, trait journal.Trait, r *Report) (a answers) {
 	table, asked := Taste(cooks, trait)
 	r.Table = table
+	meant := table.Result
+	if meant.Cooks != nil {
+		meant, _ = raters.FitEnded(table.given, len(asked), len(table.Names), lowest, highest) // as Taste has it
+	}
 	for k, c := range asked {
-		a.add(c, table.Cooks[k].Adjusted)
-		sd := table.Cooks[k].SD
-		a.weights = append(a.weights, 1/(table.CookSD*table.CookSD+sd*sd))
+		a.add(c, meant.Cooks[k].Adjusted)
+		sd := meant.Cooks[k].SD
+		a.weights = append(a.weights, 1/(meant.CookSD*meant.CookSD+sd*sd))
 	}
 	r.Typical = meanOf(a.y)
 	return a
@@ -192,7 +201,6 @@ func scores(cooks []*frame.Cook, trait journal.Trait, r *Report) (a answers) {
 // are the cooks that have any, in order.
 func Taste(cooks []*frame.Cook, trait journal.Trait) (t Tasters, asked []*frame.Cook) {
 	number := map[string]int{}
-	var given []raters.Score
 	for _, c := range cooks {
 		scored := false
 		for _, taste := range c.Tasting {
@@ -206,7 +214,7 @@ func Taste(cooks []*frame.Cook, trait journal.Trait) (t Tasters, asked []*frame.
 				number[strings.ToLower(taste.Eater)] = j
 				t.Names = append(t.Names, taste.Eater)
 			}
-			given = append(given, raters.Score{Cook: len(asked), Eater: j, Value: float64(s.Liked)})
+			t.given = append(t.given, raters.Score{Cook: len(asked), Eater: j, Value: float64(s.Liked)})
 			scored = true
 		}
 		if scored {
@@ -214,10 +222,10 @@ func Taste(cooks []*frame.Cook, trait journal.Trait) (t Tasters, asked []*frame.
 			t.IDs = append(t.IDs, c.ID)
 		}
 	}
-	if len(given) == 0 {
+	if len(t.given) == 0 {
 		return Tasters{}, nil
 	}
-	t.Result, _ = raters.Fit(given, len(asked), len(t.Names)) // numbered here, and whole numbers
+	t.Result, _ = raters.Fit(t.given, len(asked), len(t.Names)) // numbered here, and whole numbers
 	return t, asked
 }
 
