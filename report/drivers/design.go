@@ -272,8 +272,10 @@ func (d *design) addWords(f *field) {
 			counts[v.Word]++
 		}
 	}
-	if d.all && f.spec.column.Name == frame.Wrap {
-		least = 1 // the simulation gives its effect
+	if name := f.spec.column.Name; d.all && (name == frame.Wrap || name == frame.Cut) {
+		// The simulation gives its effect. Left out, a quick turkey among slow shoulders
+		// would look like an effect of a hotter pit.
+		least = 1
 	}
 	var words []string
 	for w, n := range counts {

@@ -131,6 +131,7 @@ func (t Target) answers(ctx context.Context, cooks []*frame.Cook, opt Options, r
 
 func times(ctx context.Context, cooks []*frame.Cook, opt Options, r *Report) (a answers) {
 	var hours []float64
+	alone := onlyOfTheirCut(cooks)
 	for _, c := range cooks {
 		if ctx.Err() != nil {
 			break
@@ -146,6 +147,8 @@ func times(ctx context.Context, cooks []*frame.Cook, opt Options, r *Report) (a 
 		}
 		ratio := took.Hours() / expected
 		switch {
+		case alone[c.ID]:
+			why = "the only " + c.Cut + ": nothing to hold its time against"
 		case !known || !(expected > 0) || math.IsInf(expected, 0):
 			why = "the physics model finds no end for it"
 		case ratio > strangest || ratio < 1/strangest:
@@ -162,6 +165,27 @@ func times(ctx context.Context, cooks []*frame.Cook, opt Options, r *Report) (a 
 		r.Typical = hours[len(hours)/2]
 	}
 	return a
+}
+
+// onlyOfTheirCut returns the IDs of the timed cooks whose cut no other one has, where
+// some cut has several. Their cut alone can make the whole difference to the others,
+// which the fit would put down to whatever else was different.
+func onlyOfTheirCut(cooks []*frame.Cook) map[string]bool {
+	of, most := map[string][]string{}, 0
+	for _, c := range cooks {
+		if took, ok := c.Took(); ok && took > 0 {
+			cut := strings.ToLower(strings.TrimSpace(c.Cut))
+			of[cut] = append(of[cut], c.ID)
+			most = max(most, len(of[cut]))
+		}
+	}
+	alone := map[string]bool{}
+	for cut, ids := range of {
+		if cut != "" && len(ids) == 1 && most >= eachSide {
+			alone[ids[0]] = true
+		}
+	}
+	return alone
 }
 
 func yields(cooks []*frame.Cook, r *Report) (a answers) {
