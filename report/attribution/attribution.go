@@ -251,7 +251,8 @@ const (
 	mostSmall  = 3   // causes named in the line of small things
 )
 
-// Minutes are rounded to fine; to coarse if a line has a doubt above 2·coarse (chosen).
+// Minutes are rounded to multiples of fine, or of coarse if the doubt of a line is above
+// 2·coarse (chosen).
 const fine, coarse = 1.0, 5.0
 
 // step returns what minutes are rounded to, min.
@@ -280,8 +281,8 @@ func (a *Account) Left() float64 {
 	return left
 }
 
-// gather sorts the lines by size and merges those that are small or less than their
-// doubt into one.
+// gather sorts the lines by size and merges into one those that are small or smaller than
+// their doubt.
 func (a *Account) gather() {
 	slices.SortStableFunc(a.Lines, func(x, y Line) int { return cmp.Compare(math.Abs(y.Minutes), math.Abs(x.Minutes)) })
 	var kept []Line

@@ -193,7 +193,7 @@ type Tick struct {
 	Label string
 }
 
-// XTicks returns labelled positions of the horizontal axis, at most about most.
+// XTicks returns the labelled positions of the horizontal axis, hardly more than most.
 func (c Chart) XTicks(most int) []Tick {
 	var out []Tick
 	switch {
@@ -221,8 +221,8 @@ func Label(v float64) string {
 	return strings.Replace(strconv.FormatFloat(v+0, 'g', 6, 64), "-", "−", 1)
 }
 
-// Ticks returns round values from low to high, in steps of 1, 2 or 5 times a power of
-// ten: at most most of them, nil if most < 2 or the range is empty.
+// Ticks returns round values from low to high, in steps of 1, 2 or 5 times a power of ten,
+// no more than most. It returns nil if most < 2 or the range is empty.
 func Ticks(low, high float64, most int) []float64 {
 	if !(low < high) || most < 2 || math.IsInf(high-low, 0) {
 		return nil
@@ -249,7 +249,7 @@ func niceStep(v float64) float64 {
 	return 10 * p
 }
 
-// Hours returns full hours between from and to on the clock of zone, at most most.
+// Hours returns full hours between from and to on the clock of zone, no more than most.
 func Hours(from, to time.Time, zone *time.Location, most int) []time.Time {
 	if most < 1 || !from.Before(to) {
 		return nil
@@ -275,8 +275,8 @@ func Hours(from, to time.Time, zone *time.Location, most int) []time.Time {
 	return nil
 }
 
-// Thin returns at most about most points with the same look: the least and the greatest
-// of each stretch of the axis.
+// Thin returns hardly more than most points that look the same when drawn: the least and
+// the greatest of each stretch of the axis.
 func Thin(points []Point, most int) []Point {
 	if len(points) <= most || most < 4 {
 		return points

@@ -135,7 +135,7 @@ func (v Course) band(x chart.Axis) []chart.Interval {
 	return all
 }
 
-// setting returns the pit setting as steps; the last step ends at to, in hours.
+// setting returns the pit setting as a step function, up to x = to.
 func (v Course) setting(x chart.Axis, to float64) []chart.Point {
 	var points []chart.Point
 	step := func(t time.Time) {

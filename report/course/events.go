@@ -21,12 +21,12 @@ type Event struct {
 
 // Thresholds of events (chosen: well above the scatter of probes).
 const (
-	fellBy      = 3.0              // K below an earlier core
-	fellFrom    = 40.0             // °C: earlier core at least
-	apartBy     = 6.0              // K between two pieces
-	apartFrom   = 55.0             // °C: cooler piece at least
+	fellBy      = 3.0              // K that a core must fall
+	fellFrom    = 40.0             // °C that it must have reached before
+	apartBy     = 6.0              // K by which two pieces must differ
+	apartFrom   = 55.0             // °C that the cooler piece must have reached
 	overBy      = 3.0              // K above the aim for the core
-	togetherFor = 30 * time.Minute // between readings of two pieces that are compared
+	togetherFor = 30 * time.Minute // greatest time between the readings of two pieces
 	softFrom    = 80.0             // °C: above it collagen softens within hours
 )
 

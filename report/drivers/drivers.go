@@ -75,7 +75,7 @@ type Candidate struct {
 	Column    frame.Column
 	Lines     []Line
 	Inclusion float64  // probability that it has an effect, 0 to 1
-	Reads     Reads    // Reads of its most certain line
+	Reads     Reads    // how certain its most certain line is
 	Known     int      // cooks that noted it
 	SameAs    []string // columns that always changed together with it
 	Tangles   []Tangle

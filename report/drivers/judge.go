@@ -18,7 +18,7 @@ type Judged struct {
 	Mean      float64 // mean of the scores as given, 1 to 9
 	Adjusted  float64 // corrected for how strict the eaters are
 	Doubt     float64 // half width of the 80 % range of Adjusted
-	Shrunk    float64 // expected score of a similar cook: nearer the mean of all with fewer scores
+	Shrunk    float64 // expected score of a similar cook; closer to the mean of all if there are few scores
 	Low, High int     // least and greatest score given
 	Eaters    int
 	Agreement float64 // over all cooks: share of the variance that is between cooks, 0 to 1
@@ -55,7 +55,7 @@ func (e *Eaters) of(trait journal.Trait) Tasters {
 }
 
 // Judge corrects the scores of a cook for how strict each eater is. If c is not among the
-// cooks, or with other scores, it replaces or joins them.
+// cooks, it is added; if it is there with other scores, it replaces them.
 func (e *Eaters) Judge(c *journal.Cook) Judgement {
 	var out Judgement
 	if len(c.Tasting) == 0 {
@@ -100,7 +100,7 @@ const severe = .3
 // or in part (chosen).
 const agreeWell, agreePart = .6, .3
 
-// of returns sentences on how reliable the scores of cook k of the table, c, are.
+// of returns sentences on how reliable the scores of c are; c is cook k of t.
 func (t Tasters) of(c *journal.Cook, k int) []string {
 	var out []string
 	n := t.Cooks[k].N

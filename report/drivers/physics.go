@@ -59,7 +59,7 @@ type belief struct {
 // core saves.
 // of what a cooler core saves.
 var beliefs = map[string]belief{
-	frame.HeaviestPiece: {-.08, .22, 1}, // a ln kg
+	frame.HeaviestPiece: {-.08, .22, 1}, // for 1 in ln kg
 	frame.ThickestPiece: {0, .06, 1},
 	frame.PitMean:       {.12, .10, 1},
 	frame.CoreOff:       {0, .05, 1},
@@ -76,8 +76,8 @@ var beliefs = map[string]belief{
 // nearby is the belief for all other columns.
 var nearby = belief{0, .06, .2}
 
-// lidCost is the effect of one lid opening, in steps of 10 K of the pit: 30 K less for .2 h
-// (chosen after probes in pits) of a 12 h cook.
+// lidCost is the effect of one lid opening as a multiple of that of a pit 10 K cooler: 30 K
+// for .2 h of a 12 h cook (chosen after probes in pits).
 const lidCost = 30 * .2 / 12 / 10
 
 // usual returns the median cook as a trial.

@@ -55,11 +55,11 @@ type Limits struct {
 	Hold     time.Duration // a pit must be low for this long, so that a gust is ignored
 	WakeBy   float64       // K below the aim at which a sleeper is woken
 	Ease     float64       // K an hour above which a pit counts as falling or rising
-	DipBy    float64       // K of fall within DipIn that count as a lid: brick falls 10 to 18 K, steel 25 to 40
+	DipBy    float64       // a fall of this many K within DipIn counts as a lid: brick falls 10 to 18 K, steel 25 to 40
 	DipIn    time.Duration // see DipBy
 	LidBack  time.Duration // time a pit takes to recover from an open lid: thick walls recover two thirds in 15 min
-	DipAge   time.Duration // after which a dip without recovery is no longer a lid
-	Smoulder float64       // K an hour of fall over Sudden that are Choked
+	DipAge   time.Duration // a dip older than this without recovery is not a lid
+	Smoulder float64       // a fall of this many K an hour over Sudden is Choked
 	Sudden   time.Duration // see Smoulder
 	VentIn   time.Duration // time a moved vent takes to have an effect
 	FuelIn   time.Duration // time cold fuel takes to catch fire
@@ -70,7 +70,7 @@ type Limits struct {
 	OutBy    float64       // K below the aim at which a fire falling by OutFall is Out
 	OutFall  float64       // K an hour; see OutBy
 	OutShare float64       // (pit − outdoors) / (aim − outdoors) below which a fire is Out
-	Fed      time.Duration // since the last fuel, after which the coals are checked first, if the person's habit is not known: the time one load of charcoal burns
+	Fed      time.Duration // after this time without fuel the coals are checked first, if the person's habit is not known: the time one load of charcoal burns
 	ReadOld  time.Duration // age at which a reading noted by hand is ignored
 }
 

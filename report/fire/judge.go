@@ -42,7 +42,7 @@ func (l *look) probed() Verdict {
 	return Verdict{Kind: Steady}
 }
 
-// held reports whether the pit was also by K below its aim Hold ago.
+// held reports whether the pit was at least by K below its aim Hold ago.
 func (l *look) held(by float64) bool {
 	before, ok := l.course.level(l.now.Add(-l.Hold))
 	return ok && l.aim-before >= by

@@ -45,7 +45,7 @@ func mentions(text string, words []string) bool {
 	return false
 }
 
-// name says what was done, as it follows "after".
+// name returns what was done, as a noun phrase: "opening the lid".
 func (l *look) name(a act) string {
 	switch a.do {
 	case journal.Vent:

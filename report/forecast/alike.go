@@ -132,7 +132,7 @@ func lookAlikes(past []Marks, left, elapsed float64, use func(cook int) bool) (a
 
 func equalCut(a, b string) bool { return strings.EqualFold(strings.TrimSpace(a), strings.TrimSpace(b)) }
 
-// alike returns the LookAlike of the past cooks of m's kind; zero if too few.
+// alike returns the LookAlike of the past cooks of m's kind, or the zero LookAlike if they are too few.
 func (f *Forecaster) alike(m *people.Moment) LookAlike {
 	if !m.Read {
 		return LookAlike{}

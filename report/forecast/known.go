@@ -17,7 +17,7 @@ const (
 )
 
 // Turns are the printed names of the values.
-var Turns = []string{"cooks before it known", "all others known", "no other known"}
+var Turns = []string{"with earlier cooks", "with all other cooks", "with no other cook"}
 
 // How describes a value, as printed.
 func (k Known) How() string {

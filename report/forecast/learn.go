@@ -78,7 +78,7 @@ func Learn(cooks []journal.Cook, pits map[string]journal.Pit, settings journal.S
 	return x
 }
 
-// replay learns from cook i, unless it has been. It fails when ctx ends.
+// replay learns from cook i unless that was done before. It fails when ctx ends.
 func (x *Experience) replay(ctx context.Context, i int) error {
 	l := &x.lessons[i]
 	l.mutex.Lock()
@@ -147,7 +147,7 @@ func Each(ctx context.Context, n int, progress func(done, of int), work func(i i
 	return ctx.Err()
 }
 
-// courseOf returns how long a finished cook took, h; ok is false if Counts is.
+// courseOf returns how long a finished cook took, h; ok is false if it is not finished or Counts is false.
 func courseOf(c *journal.Cook) (hours float64, ok bool) {
 	took, ok := c.Took()
 	return took.Hours(), ok && Counts(took)
@@ -275,8 +275,8 @@ func (x *Experience) latest(use func(*journal.Cook) bool) (chosen []int) {
 	return chosen
 }
 
-// Latest returns a use for Kept and Where that is true for the latest MostCooks of the
-// cooks for which use is.
+// Latest returns a function that is true for the latest MostCooks of the cooks for which use
+// is true. It is meant for Kept and Where.
 func (x *Experience) Latest(use func(*journal.Cook) bool) func(*journal.Cook) bool {
 	latest := map[*journal.Cook]bool{}
 	for _, i := range x.latest(use) {

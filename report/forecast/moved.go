@@ -12,7 +12,8 @@ import (
 	"ashbook/report/forecast/people"
 )
 
-// telling lists the acts that move a forecast; a line is named by the first of them in it.
+// telling lists the acts that change a forecast. A note with several of them is named after
+// the first in this list.
 var telling = []journal.Act{journal.ReadCore, journal.Off, journal.PutWrap, journal.Unwrap, journal.Oven, journal.SetPit, journal.SetCore, journal.Feel, journal.ReadPit}
 
 // Moved returns a line on which reading would narrow the forecast of a running cook, and on
@@ -26,7 +27,7 @@ func (f *Forecaster) Moved(c *journal.Cook, now time.Time, told Forecast) string
 	return strings.Join(slices.DeleteFunc(says, func(s string) bool { return s == "" }), "; ")
 }
 
-// sinceNote says how the last note with an act of telling changed the forecast.
+// sinceNote says how the last note with one of these acts changed the forecast.
 func (f *Forecaster) sinceNote(c *journal.Cook, now time.Time, told Forecast) string {
 	const before = time.Second
 	var at time.Time

@@ -95,7 +95,7 @@ type Row struct {
 // Table holds the rows for one group of moments.
 type Table struct {
 	Name  string
-	Share float64 // share of the moments; −1: several
+	Share float64 // part of the cook that had passed; −1: several
 	Rows  []Row
 }
 
@@ -108,7 +108,7 @@ type Part struct {
 // Report is the result of a replay.
 type Report struct {
 	Known       forecast.Known
-	Cooks       int // replayed
+	Cooks       int // number of cooks replayed
 	Moments     []Moment
 	Tables      []Table // one for each of Shares
 	During      Table   // Shares after going on, with a core reading
@@ -168,8 +168,8 @@ type Held struct {
 	Cooks int
 }
 
-// Chance returns between which shares a correct 80 % range is in 95 of 100 journals of so
-// many cooks, by the normal distribution, if the looks of a cook all miss together.
+// Chance returns the limits of Share for correct 80 % ranges in 95 of 100 journals of so many
+// cooks, by the normal distribution, if all looks of a cook miss together.
 func (h Held) Chance() (lo, hi float64) {
 	const claimed = .8
 	by := 1.96 * math.Sqrt(claimed*(1-claimed)/float64(max(1, h.Cooks)))

@@ -176,8 +176,7 @@ func straightLine(m moment, _ []known) (float64, bool) {
 	return math.Max(least, worst), ok
 }
 
-// regression predicts ln hours from ln kg and cut by least squares, with a ridge of a tenth
-// of a cook on all but the constant, for when there are few cooks.
+// regression predicts ln hours from ln kg and cut by least squares, with a weak ridge on all but the constant, so that few cooks are enough.
 func regression(m moment, past []known) (float64, bool) {
 	mine := m.known
 	if mine.kg == 0 {

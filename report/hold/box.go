@@ -26,7 +26,7 @@ type stay struct {
 	hasPast bool
 }
 
-// readBy is for how long meat outside the box is forecast without a reading (chosen: at the
+// readBy is for how long after a reading meat outside the box is forecast (chosen: at the
 // fastest it loses about 25 K in that time).
 const readBy = 30 * time.Minute
 

@@ -17,7 +17,7 @@ const (
 	slowBox, fastBox = .035, safety.FastBox // k of the slowest and fastest known boxes, 1/h
 
 	loadSpread = .30 // standard deviation of ln k between loads of one box (chosen: full or half full, preheated or not)
-	drift      = .12 // standard deviation of ln k between the time read and the time after it (chosen)
+	drift      = .12 // standard deviation of the change of ln k after the last reading (chosen)
 	readError  = 1.0 // K, standard error of a reading (chosen: a kitchen probe is good to 1 K)
 	guessError = 4.0 // K, standard error of a start temperature guessed from a reading before the box (chosen)
 	restFall   = 3.0 // K lost between that reading and the box (chosen: 10 to 20 min uncovered)

@@ -1,5 +1,4 @@
-// Package hold forecasts for how long the box keeps the meat hot, says what to do if that
-// is shorter than until the meal, and by when leftovers must be cold.
+// Package hold forecasts for how long the box keeps the meat hot, says what to do if that is not long enough for the meal, and by when leftovers must be cold.
 package hold
 
 import (

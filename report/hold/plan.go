@@ -17,7 +17,7 @@ const (
 	pitHot    = 75 * time.Minute // light the pit and let it settle
 	pitWarmed = 15 * time.Minute // put the meat back on
 	warnAt    = 63.0             // °C: three above the usual hold limit (chosen)
-	nextLook  = time.Hour        // until the next reading
+	nextLook  = time.Hour        // time until the next reading
 )
 
 // plan fills in Do.
@@ -59,7 +59,7 @@ func (h *Hold) plan(s journal.Settings, now time.Time) {
 	slices.SortStableFunc(h.Do, func(a, b Action) int { return a.By.Compare(b.By) })
 }
 
-// Near reports the first piece that may have cooled to warnAt: its 10th percentile has.
+// Near returns the first piece whose 10th percentile has fallen to warnAt.
 func (h *Hold) Near() (piece string, near bool) {
 	for _, p := range h.Pieces {
 		if p.HasLast && p.Now[0] <= warnAt {

@@ -91,8 +91,7 @@ func (e *Engine) Factors(z []float64, piece int) heat.Factors {
 	}
 }
 
-// Curve returns the core of a piece after each step, until it is above target or for steps
-// steps; it is overwritten by the next call. Offset, K, is added to the pit after now.
+// Curve returns the core of a piece after each step, until it is above target, for no more than steps; it is overwritten by the next call. Offset, K, is added to the pit after now.
 func (e *Engine) Curve(z []float64, piece int, target, offset float64, steps int) []float64 {
 	return e.Run(e.Factors(z, piece), piece, target, offset, steps)
 }

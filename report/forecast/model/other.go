@@ -7,7 +7,7 @@ import (
 	"ashbook/report/numeric/heat"
 )
 
-// Variants of the same cook; readings stay.
+// Variants of the same cook, with its readings unchanged.
 
 // Unchanged returns the cook without changes of its pit setting: throughout, or only from
 // now on.
@@ -19,7 +19,8 @@ func (j *State) Unchanged(throughout bool) *State {
 	return &u
 }
 
-// AsCovered returns the cook without wraps and sprays after h hours, nor any to come.
+// AsCovered returns the cook without the wraps and sprays after h hours and without planned
+// ones.
 func (j *State) AsCovered(h float64) *State {
 	c := *j
 	const second = 1. / 3600

@@ -355,8 +355,7 @@ func (j *State) piece(i int, cut cut, now time.Time) Piece {
 		start = 0
 		p.ShapeSD = math.Max(p.ShapeSD, .15)
 	} else if start < .5 {
-		// Ice melts between -2 and 0 °C; a probe at 0 °C is in meat that
-		// is partly frozen, of which some is outside the probe's sight.
+		// Ice in meat melts between −2 and 0 °C, so a probe at 0 °C is in partly frozen meat.
 		j.note("the core was %s when it went on: partly frozen", j.Temp(start))
 		start = math.Min(start, -.5)
 		p.ShapeSD = math.Max(p.ShapeSD, .15)
@@ -393,8 +392,8 @@ func (j *State) size(p *Piece, piece journal.Piece, cut cut) (kg, thick float64)
 	return kg, thick
 }
 
-// frozenFor is how long after going on the core was within a degree of
-// freezing, h; 0 when it was not frozen.
+// frozenFor returns how long the core was at or below 1 °C after going on, h; 0 if it was
+// not frozen.
 func frozenFor(r []Reading) float64 {
 	lag := 0.0
 	for _, x := range r {
@@ -406,7 +405,7 @@ func frozenFor(r []Reading) float64 {
 	return lag
 }
 
-// thawed starts the clock of a piece lag hours later.
+// thawed makes a piece start lag hours later.
 func (p *Piece) thawed(lag float64) {
 	p.Start += lag
 	kept := p.Readings[:0]
