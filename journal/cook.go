@@ -18,6 +18,8 @@ type Cook struct {
 	Cut      string
 	Pieces   []Piece // never empty after reading; meat that is not divided is one unnamed piece
 	Supplier string
+	Grade    string       // as the label has it
+	Packed   measure.Span // before it went on
 	Salted   Salting
 	Rub      Rub
 	Wood     []Wood
@@ -47,6 +49,8 @@ func (c *Cook) Keys() []Key {
 		{"cut", &c.Cut, unlimited, "the cut of meat, such as pork shoulder"},
 		{"pieces", &c.Pieces, unlimited, "see pieces"},
 		{"supplier", &c.Supplier, unlimited, "who the meat is from"},
+		{"grade", &c.Grade, unlimited, "the grade of the meat, as its label has it"},
+		{"packed", &c.Packed, Range{0, 120 * 86400}, "how long before it went on it was packed, such as 12 d"},
 		{"salted", &c.Salted, unlimited, "salt ahead of the cook"},
 		{"rub", &c.Rub, unlimited, "which mix, and how much"},
 		{"wood", &c.Wood, unlimited, "smoke wood by kind; a single one needs no brackets"},

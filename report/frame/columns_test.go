@@ -75,6 +75,8 @@ func wholeCook(t *testing.T) *journal.Cook {
 		c.Pieces[i].Bone = "in"
 		must(measure.Read(&c.Pieces[i].Thick, "12 cm", measure.Metric))
 	}
+	c.Grade = "choice"
+	must(measure.Read(&c.Packed, "12 d", measure.Metric))
 	c.Supplier, c.Pan, c.Rub.Mix, c.Fuel.Kind = "farm shop", "hot", "plain rub", "lump"
 	must(measure.Read(&c.Salted.Rate, "10 g/kg", measure.Metric))
 	must(measure.Read(&c.Salted.Ahead, "14 h", measure.Metric))
@@ -99,7 +101,7 @@ func wholeCook(t *testing.T) *journal.Cook {
 // here.
 func TestEveryColumn(t *testing.T) {
 	want := map[string]string{
-		Cut: "pork shoulder", Pieces: "2", WeightOn: "8.6 kg", HeaviestPiece: "4.7 kg", ThickestPiece: "12.0 cm", Bone: "in", Supplier: "farm shop",
+		Cut: "pork shoulder", Pieces: "2", WeightOn: "8.6 kg", HeaviestPiece: "4.7 kg", ThickestPiece: "12.0 cm", Bone: "in", Supplier: "farm shop", Grade: "choice", SincePacked: "12",
 		SaltRate: "10 g/kg", SaltedAhead: "14 h 00", Rub: "plain rub", Wood: "cherry", WoodMass: "180 g", Fuel: "lump", FuelBurned: "6.0 kg",
 		Pit: "brick", WaterPan: "hot", PitAim: "115 °C", CoreAim: "94 °C", CoreOn: "7 °C", Air: "11 °C", Wind: "3 m/s",
 		LitToOn: "55 min", WentOnAt: "20:00", StallAfter: "5 h 30", StallLasted: "3 h 00", Wrap: "paper", WrappedAfter: "8 h 30", WrappedAt: "71 °C",

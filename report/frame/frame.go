@@ -74,6 +74,8 @@ const (
 	ThickestPiece = "thickest piece"
 	Bone          = "bone"
 	Supplier      = "supplier"
+	Grade         = "grade"
+	SincePacked   = "days since packed"
 	SaltRate      = "salt rate"
 	SaltedAhead   = "salted ahead"
 	Rub           = "rub"
@@ -140,6 +142,8 @@ var Columns = []Column{
 		return word(c.Pieces[0].Bone)
 	}},
 	{Name: Supplier, Group: SetUp, Of: func(c *journal.Cook) Value { return word(c.Supplier) }},
+	{Name: Grade, Group: SetUp, Of: func(c *journal.Cook) Value { return word(c.Grade) }},
+	{Name: SincePacked, Group: SetUp, Kind: Count, Matters: 2, Of: func(c *journal.Cook) Value { return quantity(c.Packed.Base/86400, c.Packed.Known) }},
 	{Name: SaltRate, Group: SetUp, Kind: Rate, Matters: 1, Of: func(c *journal.Cook) Value { return quantity(c.Salted.Rate.Base, c.Salted.Rate.Known) }},
 	{Name: SaltedAhead, Group: SetUp, Kind: Hours, Matters: 2, Of: func(c *journal.Cook) Value {
 		return quantity(c.Salted.Ahead.Base/3600, c.Salted.Ahead.Known)
