@@ -73,6 +73,7 @@ func (a *program) workbackCommand() *cobra.Command {
 	f.IntVar(&w.Enough, "enough", 80, "in how many of 100 such meals the meat must be enough")
 	f.BoolVar(&w.Frozen, "frozen", false, "the meat comes from the freezer")
 	f.BoolVar(&w.NoBox, "no-box", false, "you have no box to hold it in")
+	f.IntVar(&w.Boxes, "boxes", 0, "how many boxes of some 50 l you have (otherwise as many as it takes)")
 	f.StringVar(&w.Air, "air", "", "the outdoor air you expect, such as \"4 °C\", for the fuel")
 	f.StringVar(&w.Wind, "wind", "", "the wind you expect, such as \"6 m/s\", for the fuel")
 	f.StringVar(&w.Title, "title", "", "what the cook is called")

@@ -108,8 +108,9 @@ const (
 	ovenTakes = 9.0  // kg cooked
 )
 
-// boxes is how many boxes the meat for the meal fills.
-func (p *Plan) boxes() int {
+// box sets how many boxes the meat for the meal fills, and what has no room in those that
+// are there.
+func (p *Plan) box() {
 	raw := 0.0
 	for _, l := range p.Loads {
 		for _, piece := range l.Cook.Pieces {
@@ -118,7 +119,20 @@ func (p *Plan) boxes() int {
 			}
 		}
 	}
-	return int(math.Ceil(raw / boxTakes))
+	h := &p.Hold
+	h.Wanted = int(math.Ceil(raw / boxTakes))
+	h.Boxes = h.Wanted
+	if there := p.Request.Boxes; there > 0 && there < h.Wanted {
+		h.Boxes = there
+		h.Unboxed = p.Cooked(false) * (1 - float64(there)*boxTakes/raw)
+	}
+}
+
+// unboxed has a low oven hot for what has no room in the boxes.
+func (p *Plan) unboxed() {
+	if h := &p.Hold; h.Unboxed > 0 {
+		h.OvenBy = h.Boxed.Add(-ovenHot)
+	}
 }
 
 // Ovens is how many kitchen ovens so much cooked meat fills, kg.

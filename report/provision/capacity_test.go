@@ -2,6 +2,7 @@ package provision
 
 import (
 	"errors"
+	"math"
 	"testing"
 	"time"
 
@@ -83,5 +84,30 @@ func TestBoxes(t *testing.T) {
 		if p := work(t, r, k); p.Hold.Boxes != want {
 			t.Errorf("%d shoulders: %d boxes, want %d", n, p.Hold.Boxes, want)
 		}
+	}
+}
+
+// A box takes about four shoulders of 5 kg: eight fill two, and with one there the rest is
+// for a low oven, hot before the first may be off.
+func TestTooFewBoxes(t *testing.T) {
+	r, k := request(t, "2026-09-26")
+	for i := range 8 {
+		r.Dishes[0].Pieces = append(r.Dishes[0].Pieces, journal.Piece{Name: string(rune('a' + i)), Raw: measure.Kilograms(5)})
+	}
+	r.Pits[0].Takes = 8
+	for boxes, want := range map[int]int{0: 2, 1: 1, 2: 2, 3: 2} {
+		r.Boxes = boxes
+		p := work(t, r, k)
+		h := p.Hold
+		if h.Boxes != want || h.Wanted != 2 || (h.Unboxed > 0) != (boxes == 1) {
+			t.Errorf("%d there: %+v", boxes, h)
+		}
+		if boxes == 1 && (math.Abs(h.Unboxed-p.Cooked(false)/2) > 1e-9 || !h.OvenBy.Before(p.Main().Off[0])) {
+			t.Errorf("%.2f of %.2f kg in the oven, lit by %s", h.Unboxed, p.Cooked(false), h.OvenBy)
+		}
+	}
+	r.Boxes = -1
+	if _, err := Work(t.Context(), r, k); err == nil {
+		t.Error("fewer boxes than none")
 	}
 }

@@ -45,6 +45,7 @@ type Plan struct {
 	Ways     []Way           // ways out of a hurry, in place of Levers
 	Taken    *Way            // of Ways: the one that is planned, because the meal is lost without it; else nil
 	Lessons  []Lesson        // of the last cook of each cut
+	Last     []*journal.Cook // by dish: the last cook of its cut; nil: there is none
 	Notes    []string        // what is missing, taken for granted or doubted
 
 	like  [][]*journal.Cook // finished cooks of each dish's cut
@@ -133,8 +134,12 @@ func Work(ctx context.Context, r Request, k Known) (Plan, error) {
 		like := baseline.Like(&journal.Cook{Cut: r.Dishes[d].Cut}, all)
 		cooks := whole(like)
 		p.like = append(p.like, cooks)
-		if last := baseline.Last(like); last != nil && last.Change != "" {
-			p.Lessons = append(p.Lessons, Lesson{r.Dishes[d].Cut, last.Change, last.Name, last.Date})
+		p.Last = append(p.Last, nil)
+		if last := baseline.Last(like); last != nil {
+			p.Last[d] = last.Whole()
+			if last.Change != "" {
+				p.Lessons = append(p.Lessons, Lesson{r.Dishes[d].Cut, last.Change, last.Name, last.Date})
+			}
 		}
 		p.Meats = append(p.Meats, quantity.Buy(r.Dishes[d].Cut, r.Dishes[d].Pieces, cooked/float64(len(r.Dishes)), p.Request.Enough, cooks, k.Settings.Units))
 	}
@@ -267,7 +272,9 @@ func (p *Plan) start(l *Load, on time.Time) Start {
 
 // Hold is what the box has to do.
 type Hold struct {
-	Boxes             int        // that it fills; 0: there is none
+	Boxes             int        // that it fills, as far as they are there; 0: there is none
+	Wanted            int        // boxes that it would fill
+	Unboxed           float64    // kg of what comes off that has no room in them
 	Boxed             time.Time  // when the first may go into it, one cook in ten
 	Short, Mid, Long  float64    // h it has to keep: 90, 50 and 10 % of the cooks are off later
 	Keeps             [3]float64 // h it keeps the limit: one time in ten less, half, nine in ten less
@@ -318,11 +325,12 @@ func (p *Plan) held(past []journal.Cook) {
 	for _, piece := range l.Forecast.Pieces {
 		core = math.Min(core, piece.Target-3) // a bird comes off cooler
 	}
-	h.Boxes = p.boxes()
+	p.box()
+	defer p.unboxed()
 	h.Keeps, h.Loads = hold.Keeps(core, h.Limit, &l.Cook, past)
 	switch {
 	case p.Request.NoBox:
-		h.Lasts, h.Keeps, h.Boxes = NoHold, [3]float64{}, 0
+		h.Lasts, h.Keeps, h.Boxes, h.Unboxed = NoHold, [3]float64{}, 0, 0
 	case h.Keeps[0] >= h.Long:
 		h.Lasts = Will
 		return

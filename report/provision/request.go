@@ -29,6 +29,7 @@ type Request struct {
 	Pits    []Pit    // that burn side by side; at least one
 	Frozen  bool     // the meat comes from the freezer
 	NoBox   bool     // there is no box to hold it in
+	Boxes   int      // there are so many; 0: as many as it takes
 	Helpers []string // who does it; may be empty
 	Money   string   // the sign of the money prices are in; may be empty
 	Weather journal.Weather
@@ -73,6 +74,7 @@ const (
 	PartGrate   Part = "grate"
 	PartFits    Part = "fits"
 	PartCut     Part = "cut"
+	PartBoxes   Part = "boxes"
 )
 
 // Refusal is a request that makes no meal.
@@ -91,6 +93,7 @@ func refuse(part Part, format string, args ...any) error {
 const (
 	mostHeads   = 500  // chosen: past it a hall needs a caterer with a licence
 	mostPortion = 1.0  // kg, chosen: twice what any rule calls hearty, and again
+	mostBoxes   = 50   // chosen
 	leastPit    = 50.0 // °C; the engine believes no other
 	mostPit     = 200.0
 	leastCore   = 40.0
@@ -119,6 +122,8 @@ func (r *Request) Check(k Known) error {
 		return refuse(PartPortion, "portion %s: more than %s of cooked meat for each eater", mass(r.Portion), mass(mostPortion))
 	case r.Enough != 0 && !(r.Enough >= .5 && r.Enough <= .95):
 		return refuse(PartEnough, "enough in %.0f of 100 meals: expected 50 to 95", 100*r.Enough)
+	case r.Boxes < 0 || r.Boxes > mostBoxes:
+		return refuse(PartBoxes, "boxes %d: expected 1 to %d", r.Boxes, mostBoxes)
 	case len(r.Dishes) == 0:
 		return refuse(PartCut, "cut: expected what is to be cooked")
 	case len(r.Pits) == 0:

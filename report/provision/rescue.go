@@ -15,10 +15,11 @@ import (
 
 // Hurry is what comes of lighting at once.
 type Hurry struct {
-	Load *Load        // of those that are too late, the one most likely to be
-	Late float64      // chance, 0 to 1
-	On   time.Time    // once the pit is settled
-	Off  [3]time.Time // 10, 50 and 90 %
+	Load   *Load        // of those that are too late, the one most likely to be
+	Missed time.Time    // when that should have been on
+	Late   float64      // chance, 0 to 1
+	On     time.Time    // once the pit is settled
+	Off    [3]time.Time // 10, 50 and 90 %
 }
 
 // hurry puts on at once what should be on already.
@@ -35,18 +36,22 @@ func (p *Plan) hurry() {
 		l.Missed, l.Light = missed, p.Moment
 		chance := buffer.Late(l.Forecast, l.LatestOff.Sub(on).Hours())
 		if p.Hurry == nil || p.Hurry.Late < chance {
-			p.Hurry = &Hurry{Load: l, Late: chance, On: on, Off: l.Off}
+			p.Hurry = &Hurry{Load: l, Missed: missed, Late: chance, On: on, Off: l.Off}
 		}
 	}
 	for b := range p.Batches {
-		var loads []*Load
-		for i := range p.Loads {
-			if p.Loads[i].Batch == b {
-				loads = append(loads, &p.Loads[i])
-			}
-		}
-		oneFire(loads)
+		oneFire(p.batch(b))
 	}
+}
+
+// batch is the loads of one batch that are cooked on a pit.
+func (p *Plan) batch(b int) (loads []*Load) {
+	for i := range p.Loads {
+		if l := &p.Loads[i]; l.Batch == b && !l.Oven {
+			loads = append(loads, l)
+		}
+	}
+	return loads
 }
 
 // soonest is when a load can be on: what it is cooked in is hot, and it is trimmed.
@@ -149,9 +154,31 @@ func (p *Plan) take() {
 		if w := &p.Ways[i]; w.InTime() && w.load != nil && w.load.Cook.Cut == p.Hurry.Load.Cook.Cut {
 			p.Taken = w
 			*p.Hurry.Load = *w.load
+			p.unhurried(p.Hurry.Load)
 			return
 		}
 	}
+}
+
+// unhurried puts a load that a way out makes quick on as late as any plan does, and
+// lights the pits again for what is left on them.
+func (p *Plan) unhurried(l *Load) {
+	if by := l.LatestOff.Add(-duration(buffer.Hours(l.Forecast, l.Sure))).Truncate(step); by.After(l.OnBy) {
+		p.place(l, by)
+		if l.Missed = (time.Time{}); l.Oven {
+			l.Light = by.Add(-heatOven)
+		}
+	}
+	loads := p.batch(l.Batch)
+	for _, o := range loads {
+		if o.Missed.IsZero() {
+			_, settle := p.Pits[o.Pit].Settles()
+			o.Light = later(o.OnBy.Add(-settle), p.Moment)
+		} else {
+			o.Light = p.Moment
+		}
+	}
+	oneFire(loads)
 }
 
 // quickly is a faster cut for half of the people, beside what is late.

@@ -134,8 +134,8 @@ func (p *Plan) lay(all []portion, fires int) map[spot][]portion {
 	return lay
 }
 
-// joinLone lets no pit burn for a single piece that has room with others of its
-// dish on another.
+// joinLone lets no single piece lie apart that has room with others of its dish on
+// another pit: it would have a fire lit for it, or keep one longer than all that is on it.
 func (p *Plan) joinLone(lay map[spot][]portion, used [][]float64) {
 	order := make([]int, len(p.Pits)) // the smallest first, of equals the last
 	for i := range order {
@@ -146,7 +146,7 @@ func (p *Plan) joinLone(lay map[spot][]portion, used [][]float64) {
 		for d := range p.Meats {
 			for _, i := range order {
 				lone := lay[spot{d, i, b}]
-				if len(lone) != 1 || used[b][i] > lone[0].need {
+				if len(lone) != 1 {
 					continue
 				}
 				for o := range p.Pits {
@@ -154,7 +154,7 @@ func (p *Plan) joinLone(lay map[spot][]portion, used [][]float64) {
 					if o != i && len(lay[with]) > 0 && used[b][o]+lone[0].need <= p.rooms[o] {
 						delete(lay, spot{d, i, b})
 						lay[with] = append(lay[with], lone[0])
-						used[b][o], used[b][i] = used[b][o]+lone[0].need, 0
+						used[b][o], used[b][i] = used[b][o]+lone[0].need, used[b][i]-lone[0].need
 						break
 					}
 				}

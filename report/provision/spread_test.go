@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"ashbook/journal"
+	"ashbook/journal/measure"
 	"ashbook/report/forecast/model"
 )
 
@@ -116,5 +117,24 @@ func TestFirst(t *testing.T) {
 	one := work(t, r, k)
 	if one.First() != one.Main() {
 		t.Error("of one fire, another is the first")
+	}
+}
+
+// Two shoulders, ribs and chicken on two pits: the shoulders lie together, so that the
+// second fire is lit for what needs it the next morning.
+func TestNoFireForALonePiece(t *testing.T) {
+	r, k := request(t, "2026-09-26")
+	r.Party.Heads, r.Serving.Plated = 36, true
+	r.Dishes = []Dish{{Cut: "spare ribs"}, {Cut: "chicken"}, {Cut: "pork shoulder"}}
+	r.Pits = []Pit{{Pit: journal.Pit{Name: "offset", Kind: journal.Offset, Grate: journal.Grate{Across: measure.Length{Base: 1.1, Known: true}, Deep: measure.Length{Base: .5, Known: true}}}}, r.Pits[0]}
+	p := work(t, r, k)
+	pits := map[int]int{} // loads of shoulder, by pit
+	for _, l := range p.Loads {
+		if l.Cook.Cut == "pork shoulder" {
+			pits[l.Pit]++
+		}
+	}
+	if len(pits) != 1 || len(p.Meats[2].Pieces) < 2 {
+		t.Errorf("%d shoulders on pits %v: %s", len(p.Meats[2].Pieces), pits, laid(&p))
 	}
 }

@@ -39,6 +39,9 @@ type Table struct {
 // fitted is printed by fit.go.
 var fitted = Table{Level: .020, Scatter: .252, Raise: .307, Begun: -.548, Gone: .590, Pace: .839, Floor: 1.670}
 
+// FittedOn is how many people's cooks it was fitted on.
+const FittedOn = 57
+
 // Fitted returns the numbers in use.
 func Fitted() Table { return fitted }
 

@@ -61,6 +61,17 @@ func TestHoursAndLate(t *testing.T) {
 	}
 }
 
+// The worked example of the NIST/SEMATECH e-Handbook, 7.2.6.3 (from memory): of 43 wafers,
+// nine in ten with a confidence of .99, 1.8752. A table of the noncentral t has 1.8740.
+func TestToleranceLimit(t *testing.T) {
+	if k := toleranceLimit(43, .9, .99); math.Abs(k-1.8752) > 5e-5 {
+		t.Errorf("%.4f", k)
+	}
+	if k := toleranceLimit(1e9, .9, .99); math.Abs(k-decile) > 1e-3 { // all is known
+		t.Errorf("of very many %.4f", k)
+	}
+}
+
 func TestFactor(t *testing.T) {
 	past := func(z ...float64) Past {
 		var p Past
@@ -69,16 +80,17 @@ func TestFactor(t *testing.T) {
 		}
 		return p
 	}
-	if f := past().Factor(); f != 1 {
+	first := func(cooks float64) float64 { return 1 + (firstPlan-1)/(1+cooks) }
+	if f := past().Factor(); f != firstPlan || f < 1.1 || f > 1.12 { // by hand: 1.4082 · 1.0088 / 1.2816
 		t.Errorf("no past: %g", f)
 	}
-	if f := past(1, -1, 1, -1).Factor(); f != 1 {
+	if f := past(1, -1, 1, -1).Factor(); math.Abs(f-first(4)) > 1e-12 {
 		t.Errorf("misses as claimed: %g", f)
 	}
-	if f := past(0, 0, 0, 0, 0).Factor(); math.Abs(f-math.Sqrt(.5)) > 1e-12 {
+	if f := past(0, 0, 0, 0, 0).Factor(); math.Abs(f-math.Sqrt(.5)*first(5)) > 1e-12 {
 		t.Errorf("five without a miss: %g", f)
 	}
-	if f := past(2, math.NaN(), -2).Factor(); math.Abs(f-math.Sqrt(13./7)) > 1e-12 {
+	if f := past(2, math.NaN(), -2).Factor(); math.Abs(f-math.Sqrt(13./7)*first(2)) > 1e-12 {
 		t.Errorf("two twice as far off: %g", f)
 	}
 	long := make([]float64, 60) // the first forty are forgotten
@@ -87,7 +99,7 @@ func TestFactor(t *testing.T) {
 			long[i] = 9
 		}
 	}
-	if f := past(long...).Factor(); math.Abs(f-math.Sqrt(marginCooks/(marginCooks+latestCooks))) > 1e-12 {
+	if f := past(long...).Factor(); math.Abs(f-math.Sqrt(marginCooks/(marginCooks+latestCooks))*first(latestCooks)) > 1e-12 {
 		t.Errorf("old misses count: %g", f)
 	}
 	f := Drawn(lognormal(14, .2), .5)
@@ -249,7 +261,7 @@ func TestReplayOfNothing(t *testing.T) {
 	nothing := learned(t, nil, nil, journal.Settings{})
 	r := replayed(t, nothing, forecast.Earlier)
 	past, err := Look(t.Context(), nothing)
-	if len(r.Scores) != 0 || len(Page(r).Lead) == 0 || err != nil || past.Factor() != 1 {
+	if len(r.Scores) != 0 || len(Page(r).Lead) == 0 || err != nil || past.Factor() != firstPlan {
 		t.Errorf("%+v, %v", r, err)
 	}
 }

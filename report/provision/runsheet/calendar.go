@@ -22,6 +22,7 @@ var bell = map[Kind]time.Duration{
 	Chill:     0,
 	Reheat:    15 * time.Minute,
 	Carve:     10 * time.Minute,
+	Watch:     15 * time.Minute,
 	boxFalls:  30 * time.Minute,
 }
 

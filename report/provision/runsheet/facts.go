@@ -1,6 +1,7 @@
 package runsheet
 
 import (
+	"ashbook/journal"
 	"ashbook/journal/measure"
 	"ashbook/report/page"
 	"ashbook/report/provision"
@@ -44,6 +45,11 @@ func (p *Sheet) meatFacts(dish int) []page.Fact {
 	}
 	if over := m.Over(); over >= p.Portion {
 		add("leftovers", "about %s cooked on average, %s", p.Mass(math.Max(.05, math.Round(over*20)/20)), measure.Count(int(over/p.Portion), "portion"))
+	}
+	if last := p.Last[dish]; last != nil && !m.Ready {
+		if says := boughtAs(last); says != "" {
+			add("last time", "%s (%s)", says, last.Name())
+		}
 	}
 	if price := p.Request.Dishes[dish].Price; price > 0 && !m.Ready {
 		add("cost", "%s, %s a head", p.Money(m.Buy*price), p.Money(m.Buy*price/float64(p.Request.Party.Heads)))
@@ -103,6 +109,22 @@ func (p *Sheet) meatFacts(dish int) []page.Fact {
 	}
 	add("thickness", "taken for %s at most; measure it, the hours hang on it more than on the weight", p.Length(p.Thick[dish]))
 	return out
+}
+
+// boughtAs is who the meat of a cook was from, its grade and its age; "" where none is
+// noted.
+func boughtAs(c *journal.Cook) string {
+	var parts []string
+	if c.Supplier != "" {
+		parts = append(parts, "from "+c.Supplier)
+	}
+	if c.Grade != "" {
+		parts = append(parts, "grade "+c.Grade)
+	}
+	if c.Packed.Known {
+		parts = append(parts, fmt.Sprintf("packed %s before it went on", measure.Count(int(math.Round(c.Packed.Base/86400)), "day")))
+	}
+	return strings.Join(parts, ", ")
 }
 
 // outOf says a share of a whole: "9 of 10", "85 of 100".
@@ -226,12 +248,15 @@ func (p *Sheet) holdFacts() []page.Fact {
 		add("the box", "keeps %s for %s, %s; it %s", p.Temp(h.Limit), measure.FormatRange(h.Keeps[0], h.Keeps[2]), "by "+measure.Count(h.Loads, "load")+" of yours", h.Lasts)
 	}
 	switch {
+	case h.Unboxed > 0:
+		add("boxes", "%d there, %d wanted: %s of what comes off has no room in them. It is held in %s, %s, lit by %s, with a probe in it",
+			h.Boxes, h.Wanted, p.Mass(h.Unboxed), several(provision.Ovens(h.Unboxed), "a low oven", "low ovens"), p.Oven(90), p.At(h.OvenBy))
 	case h.Boxes > 1:
 		add("boxes", "%d: one of about 50 l takes four shoulders", h.Boxes)
 	case h.Boxes == 1 && p.Cooked(false) < smallLoad:
 		add("boxes", "so little meat cools faster than a full box: a small one, the rest of it filled with towels")
 	}
-	if !h.OvenBy.IsZero() {
+	if !h.OvenBy.IsZero() && (!h.FallsAt.IsZero() || h.Lasts == provision.NoHold) {
 		falls := fmt.Sprintf("off early it goes into the box at %s and may be at %s from %s on", p.At(h.Boxed), p.Temp(h.Limit), p.At(h.FallsAt))
 		if h.Lasts == provision.NoHold {
 			falls = "off early it is rested at " + p.At(h.Boxed)

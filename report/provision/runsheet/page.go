@@ -7,8 +7,10 @@ import (
 	"strings"
 
 	"ashbook/journal/measure"
+	"ashbook/report/forecast/people"
 	"ashbook/report/page"
 	"ashbook/report/provision"
+	"ashbook/report/provision/quantity"
 	"ashbook/report/safety"
 )
 
@@ -22,9 +24,9 @@ func (p *Sheet) Page() page.Page {
 	}
 	if h := p.Hurry; h != nil {
 		out.Lead = append(out.Lead, fmt.Sprintf("On by has passed%s: it was %s. As planned and lit now it is on at %s and off %s – %s, most likely %s: too late in %.0f of 100.",
-			p.Of(h.Load), p.At(h.Load.Missed), p.At(h.On), p.At(h.Off[0]), p.At(h.Off[2]), p.At(h.Off[1]), 100*h.Late), p.possible())
+			p.Of(h.Load), p.At(h.Missed), p.At(h.On), p.At(h.Off[0]), p.At(h.Off[2]), p.At(h.Off[1]), 100*h.Late), p.possible())
 		if p.Taken != nil {
-			out.Lead = append(out.Lead, "What follows is planned that way.")
+			out.Lead = append(out.Lead, "What follows is planned that way, and no sooner than it must be.")
 		}
 		out.Add(page.Section{Heading: "Ways out from now", Table: waysTable(p.Ways, p.Request.Serve.Location(), p.Settings.Units)})
 	}
@@ -47,7 +49,9 @@ func (p *Sheet) Page() page.Page {
 	if p.Hold.Long > 0 {
 		out.Add(page.Section{Heading: "The hold", Facts: p.holdFacts()})
 	}
-	out.Add(page.Section{Heading: "Fire", Facts: p.fireFacts()})
+	if !p.nothing() {
+		out.Add(page.Section{Heading: "Fire", Facts: p.fireFacts()})
+	}
 	if len(p.Levers) > 0 {
 		out.Add(page.Section{Heading: "What else could be done" + p.Of(p.Main()), Table: p.leverTable()})
 	}
@@ -145,7 +149,9 @@ func (p *Sheet) rests() []string {
 	if p.Taken != nil {
 		out = append(out, "What the way out changes is worked out from physics alone, and known to about a third.")
 	}
-	if change := 100 * (p.Margin - 1); math.Abs(change) >= 5 {
+	if change := 100 * (p.Margin - 1); math.Abs(change) >= 5 && f.PastCooks < quantity.Enough {
+		out = append(out, fmt.Sprintf("The range is %.0f %% wider than the forecast's own: what people's cooks take is known from %d people alone.", change, people.FittedOn))
+	} else if math.Abs(change) >= 5 {
 		how := "narrower"
 		if change > 0 {
 			how = "wider"

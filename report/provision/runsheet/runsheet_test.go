@@ -324,3 +324,27 @@ func facts(all []page.Fact) string {
 	}
 	return b.String()
 }
+
+// A meal that nothing on a fire saves has nothing of the dead plan in its lists: no fire, no
+// raw meat, but cooked meat and an oven for it.
+func TestNothingOfALostPlan(t *testing.T) {
+	r, k := request(t, "2026-09-19")
+	k.Now = r.Serve.Add(-100 * time.Minute)
+	p := work(t, r, k)
+	if !p.nothing() {
+		t.Fatalf("an hour and a half for a shoulder: %+v", p.Hurry)
+	}
+	for _, task := range p.Tasks {
+		if strings.Contains(task.Text, "light ") || strings.Contains(task.Text, "charcoal") || strings.Contains(task.Text, " as ") {
+			t.Errorf("%+v", task)
+		}
+	}
+	all := text.Render(p.Page(), 0)
+	if !strings.Contains(all, "meat cooked already, 3.6 kg") || !strings.Contains(all, "oven free to reheat to 74 °C") || strings.Contains(all, "a starting value for such a pit") {
+		t.Error(all)
+	}
+	k.Now = r.Serve.Add(-8 * time.Hour)
+	if p := work(t, r, k); p.nothing() || len(p.Tasks) < 8 {
+		t.Error("eight hours are enough for an oven")
+	}
+}

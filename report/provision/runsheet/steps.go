@@ -4,7 +4,6 @@ package runsheet
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 	"time"
@@ -25,6 +24,7 @@ type Sheet struct {
 	Tasks    []Task
 	Sentence []string // all of it in one
 	mixes    Mixes
+	turns    []turn // of the helpers, by night
 }
 
 // Mixes are what goes on and with the meat, weighed out, each on one line with its
@@ -38,6 +38,7 @@ type Mixes struct {
 // Of lays a plan out.
 func Of(plan *provision.Plan, mixes Mixes) *Sheet {
 	p := &Sheet{Plan: plan, mixes: mixes}
+	p.turns = p.nights()
 	p.Steps = p.steps()
 	p.Tasks = p.tasks()
 	p.Sentence = p.sentence()
@@ -74,6 +75,7 @@ const (
 	Carve     Kind = "carve"
 	Sides     Kind = "sides"
 	Serve     Kind = "serve"
+	Watch     Kind = "watch"
 )
 
 // steps lays all moments out in order. Of a meal that is lost only what it is to be
@@ -82,7 +84,7 @@ func (p *Sheet) steps() []Step {
 	var out []Step
 	pit := 0
 	add := func(at time.Time, kind Kind, what, margin string) {
-		out = append(out, Step{at, kind, what, margin, p.who(kind, pit)})
+		out = append(out, Step{at, kind, what, margin, p.who(kind, pit, at)})
 	}
 	lost := p.Lost()
 	for i := range p.Loads {
@@ -102,6 +104,9 @@ func (p *Sheet) steps() []Step {
 		add(p.CarveAt, Carve, p.knife(), measure.FormatSpan(p.Request.Serve.Sub(p.CarveAt))+"; two pairs of hands halve it")
 		add(p.Request.Serve, Serve, fmt.Sprintf("serve %d", p.Request.Party.Heads), "")
 	}
+	for _, t := range p.turns {
+		out = append(out, t.step(p))
+	}
 	out = slices.DeleteFunc(out, func(s Step) bool { return s.At.Before(p.Moment) })
 	slices.SortStableFunc(out, func(a, b Step) int { return a.At.Compare(b.At) })
 	return out
@@ -113,10 +118,16 @@ const sidesFirst = time.Hour
 
 // who is the helper for a step: one keeps the fire of the first pit, one the meat, one
 // the table, and one the fire of each further pit; where they are fewer, they take turns.
-func (p *Sheet) who(kind Kind, pit int) string {
+// By night it is who has the watch.
+func (p *Sheet) who(kind Kind, pit int, at time.Time) string {
 	n := len(p.Request.Helpers)
 	if n == 0 {
 		return ""
+	}
+	for _, t := range p.turns {
+		if !at.Before(t.from) && at.Before(t.to) {
+			return t.who
+		}
 	}
 	duty := 1
 	switch kind {
@@ -212,6 +223,9 @@ const (
 
 // tasks are the two lists, in the order things are done.
 func (p *Sheet) tasks() []Task {
+	if p.nothing() {
+		return append(p.lost(), p.beside()...)
+	}
 	var out []Task
 	ready := func(format string, args ...any) {
 		out = append(out, Task{MakeReady, fmt.Sprintf(format, args...)})
@@ -257,7 +271,7 @@ func (p *Sheet) tasks() []Task {
 		at(p.Hold.Boxed.Add(-time.Hour), "%s clean, warmed with hot water; towels", several(p.Hold.Boxes, "box", "boxes"))
 	}
 	if !p.Hold.OvenBy.IsZero() {
-		at(p.Hold.OvenBy, "low oven free, %s", p.Oven(90))
+		at(p.Hold.OvenBy, "%s free, %s", several(provision.Ovens(p.Hold.Unboxed), "low oven", "low ovens"), p.Oven(90))
 	}
 	if p.Batches > 1 {
 		at(p.ReheatAt, "%s free to reheat to %s; before that shallow trays and a cold room for %s", several(provision.Ovens(p.Cooked(true)), "oven", "ovens"), p.Temp(safety.ReheatTo), p.Mass(p.Cooked(true)))
@@ -285,30 +299,8 @@ func (p *Sheet) tasks() []Task {
 		salt, rub = salt+s.Grams, rub+s.RubG
 	}
 	buy("salt, %s", p.Mass(salt/1000))
-	heads := float64(p.Request.Party.Heads)
-	about := func(what string, kg float64) string { return what + ", " + p.Mass(kg) }
-	buy("%s", named(p.mixes.Rub, about(named(p.Salts[0].Mix, "rub"), rub/1000)))
-	buy("%s", named(p.mixes.Sauce, about("sauce", math.Ceil(heads*sauceEach*10)/10)))
-	buy("%s", named(p.mixes.Slaw, about("slaw", math.Ceil(heads*slawEach*10)/10)))
-	if n := p.Request.Party.Vegetarians; n > 0 {
-		buy("a dish without meat for %d, cooked and served with things of its own", n)
-	}
-	for _, s := range sides {
-		buy("%s", about(s.what, math.Ceil(p.helpings(s.each)*10)/10))
-	}
-	buy("%s", "drinks without alcohol, "+p.drinks())
-	if !p.Request.Serving.Plated {
-		buns, gluten := math.Ceil(heads*bunsEach), 0.0
-		for _, w := range p.Request.Party.Without {
-			if w.Allergen == gluten14 {
-				gluten = math.Ceil(float64(w.Heads) * bunsEach)
-			}
-		}
-		buy("%.0f buns", buns-gluten)
-		if gluten > 0 {
-			buy("%.0f buns without gluten, kept apart", gluten)
-		}
-	}
+	buy("%s", named(p.mixes.Rub, named(p.Salts[0].Mix, "rub")+", "+p.Mass(rub/1000)))
+	out = append(out, p.beside()...)
 	for _, l := range p.Loads {
 		if kind := l.Cook.Aim.Wrap.Kind; kind == journal.Foil || kind == journal.Paper {
 			buy("%s to wrap %s", kind, measure.Count(p.count(), "piece"))
@@ -367,10 +359,10 @@ func (p *Sheet) sentence() []string {
 	if p.loadsFor(0) > 1 {
 		all = "all of it is off"
 	}
-	second := fmt.Sprintf("9 in 10 that %s by %s, in time to rest and %s; most likely %s.", all, p.clock(main.LatestOff), p.knife(), p.clock(main.Off[1]))
+	second := fmt.Sprintf("9 in 10 that %s by %s, in time to rest and %s; most likely %s.", all, p.clock(main.LatestOff), p.knife(), p.clock(p.likely()))
 	if now := p.Hurry; now != nil {
 		second = fmt.Sprintf("On by was %s%s: lit now, it is too late in %.0f of 100, off at %s most likely. %s",
-			p.said(now.Load.Missed), p.Of(now.Load), 100*now.Late, p.At(now.Off[1]), p.possible())
+			p.said(now.Missed), p.Of(now.Load), 100*now.Late, p.At(now.Off[1]), p.possible())
 	}
 	h := p.Hold
 	box := fmt.Sprintf("your box keeps %s for %s", p.Temp(h.Limit), measure.FormatHalf(h.Keeps[1]))
@@ -392,6 +384,16 @@ func (p *Sheet) sentence() []string {
 		third = strings.Join(fuel, ", ") + ", a quarter over what it takes. "
 	}
 	return []string{first, second, third + fmt.Sprintf("Fire out of doors only (carbon monoxide), hold at %s or above; the local food code decides.", p.Temp(h.Limit))}
+}
+
+// likely is when the last load for the meal is off, most likely.
+func (p *Sheet) likely() (last time.Time) {
+	for _, l := range p.Loads {
+		if l.Batch == 0 && l.Off[1].After(last) {
+			last = l.Off[1]
+		}
+	}
+	return last
 }
 
 // fuels and woods are what all pits burn, by kind.

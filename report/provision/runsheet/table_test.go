@@ -1,8 +1,10 @@
 package runsheet
 
 import (
+	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
@@ -25,6 +27,9 @@ func TestHelpers(t *testing.T) {
 	p := work(t, r, k)
 	seen := map[string]bool{}
 	for _, s := range p.Steps {
+		if s.Kind == Watch || slices.ContainsFunc(p.turns, func(t turn) bool { return !s.At.Before(t.from) && s.At.Before(t.to) }) {
+			continue // by night: TestNights
+		}
 		want := "meat"
 		switch {
 		case strings.Contains(s.What, "light the kettle"), strings.Contains(s.What, "kettle steady"), strings.Contains(s.What, "top up the kettle"):
@@ -44,6 +49,54 @@ func TestHelpers(t *testing.T) {
 	}
 	if cal := string(p.Calendar()); !strings.Contains(cal, "second fire: light the kettle") {
 		t.Error("the calendar does not say who")
+	}
+}
+
+// A night in which meat is on a fire has one watch after the other, without a gap, of as
+// many helpers as leave each two hours and more; what is due then is for who has it. The
+// clocks go back in one night and forward in the other (Europe/London, 25 October 2026 and
+// 28 March 2027; IANA time zone database): ten hours from ten to seven, and eight.
+func TestNights(t *testing.T) {
+	for day, hours := range map[string]float64{"2026-09-19": 9, "2026-10-25": 10, "2027-03-28": 8} {
+		for helpers, most := range map[int]int{1: 1, 3: 3, 7: 5} {
+			r, k := request(t, day)
+			r.Helpers = strings.Fields("ann bo cy di ed flo gus")[:helpers]
+			p := work(t, r, k)
+			main := p.Main()
+			if main.Light.Hour() >= bedtime || main.Off[2].Hour() < breakfast {
+				t.Fatalf("the fire of %s burns from %s to %s", day, main.Light, main.Off[2])
+			}
+			all := 0.0
+			for i, turn := range p.turns {
+				all += turn.to.Sub(turn.from).Hours()
+				if i > 0 && !turn.from.Equal(p.turns[i-1].to) || turn.to.Sub(turn.from) < leastTurn-fine || i > 0 && helpers > 1 && turn.who == p.turns[i-1].who {
+					t.Errorf("%s, %d helpers: %v", day, helpers, p.turns)
+				}
+			}
+			if n := len(p.turns); all != hours || n != min(most, int(hours/2)) || p.turns[0].from.Hour() != bedtime || p.turns[n-1].to.Hour() != breakfast {
+				t.Errorf("%s, %d helpers: %.1f h in %v", day, helpers, all, p.turns)
+			}
+			watches := 0
+			for _, s := range p.Steps {
+				for _, turn := range p.turns {
+					if !s.At.Before(turn.from) && s.At.Before(turn.to) && s.Who != turn.who {
+						t.Errorf("%s at %s is for %s, %s has the watch", s.What, s.At, s.Who, turn.who)
+					}
+				}
+				if s.Kind == Watch {
+					watches++
+				}
+			}
+			if watches != len(p.turns) {
+				t.Errorf("%d watches on the clock, %d turns", watches, len(p.turns))
+			}
+		}
+	}
+	r, k := request(t, "2026-09-19")
+	r.Dishes[0].Cut, r.Dishes[0].Aim, r.Helpers = "chicken", journal.Aim{}, []string{"ann"}
+	r.Serve = r.Serve.Add(6 * time.Hour)
+	if p := work(t, r, k); len(p.turns) > 0 {
+		t.Errorf("chicken for seven in the evening: %v", p.turns)
 	}
 }
 
@@ -91,5 +144,24 @@ func TestSides(t *testing.T) {
 				t.Errorf("no %q in\n%s", w, all)
 			}
 		}
+	}
+}
+
+// Who the last meat of the cut was from, its grade and its age stand where meat is bought.
+func TestLastTime(t *testing.T) {
+	r, k := request(t, "2026-09-19")
+	on := r.Serve.AddDate(0, -1, 0)
+	past := journal.Cook{ID: "2026-08-18-supper", Title: "Supper", Cut: "pork shoulder", Supplier: "hill farm", Grade: "choice", Entries: []journal.Entry{
+		{Time: on, Items: []journal.Item{{Act: journal.On}}}, {Time: on.Add(11 * time.Hour), Items: []journal.Item{{Act: journal.Off}}}}}
+	if err := measure.Read(&past.Packed, "12 d", measure.Metric); err != nil {
+		t.Fatal(err)
+	}
+	k.Past = []journal.Cook{past}
+	if all := text.Render(work(t, r, k).Page(), 0); !strings.Contains(all, "last time         from hill farm, grade choice, packed 12 days before it went on (Supper)") {
+		t.Error(all)
+	}
+	r.Dishes[0].Cut = "brisket"
+	if all := text.Render(work(t, r, k).Page(), 0); strings.Contains(all, "hill farm") {
+		t.Error("that was no brisket")
 	}
 }

@@ -144,6 +144,7 @@ func refusal(r provision.Refusal) string {
 		provision.PartPiece:   `--piece "large 5.2 kg 13 cm"`,
 		provision.PartAim:     `--aim-pit "115 °C", or a lower --aim-core`,
 		provision.PartGrate:   `--pit NAME,NAME for pits side by side, or fewer heads`,
+		provision.PartBoxes:   "--boxes 2, or leave it out for as many as it takes",
 		provision.PartCut:     `--cut "pork shoulder", or --aim-core with the core of this cut`,
 	}[r.Part]
 }

@@ -28,6 +28,7 @@ type Meal struct {
 	Pits                  []string // NAME or NAME=TEMPERATURE; none for the usual pit
 	Fits                  []string // how many pieces a pit takes: N, or NAME=N
 	Frozen, NoBox         bool
+	Boxes                 int // that are there; 0: as many as it takes
 }
 
 // MostFits is the largest number of pieces for a pit (chosen).
@@ -36,7 +37,7 @@ const MostFits = 500
 // Request parses a meal. pit finds a pit by its name, and the usual one for "". It
 // fails with Wrong, with a provision.Refusal, and with the errors of pit.
 func (m *Meal) Request(known provision.Known, pit func(name string, aim measure.Temperature) (provision.Pit, error)) (r provision.Request, err error) {
-	r = provision.Request{Title: m.Title, Frozen: m.Frozen, NoBox: m.NoBox, Helpers: m.Helpers, Enough: float64(m.Enough) / 100}
+	r = provision.Request{Title: m.Title, Frozen: m.Frozen, NoBox: m.NoBox, Boxes: m.Boxes, Helpers: m.Helpers, Enough: float64(m.Enough) / 100}
 	if m.Enough == 0 {
 		return r, provision.Refusal{Part: provision.PartEnough, Text: "enough in 0 of 100 meals: expected 50 to 95"}
 	}
