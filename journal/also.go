@@ -108,7 +108,7 @@ func Choose(others []Other, words string) (at int, take bool, err error) {
 		}
 	}
 	if len(open) == 0 {
-		return 0, false, fmt.Errorf("%q: nothing is to be settled: no two people set one thing", words)
+		return 0, false, fmt.Errorf("%q: there is nothing to settle: no two people set different values", words)
 	}
 	return 0, false, fmt.Errorf("%q: expected %s", words, strings.Join(open, "; "))
 }

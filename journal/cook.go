@@ -55,7 +55,7 @@ func (c *Cook) Keys() []Key {
 		{"rub", &c.Rub, unlimited, "which mix, and how much"},
 		{"wood", &c.Wood, unlimited, "smoke wood by kind; a single one needs no brackets"},
 		{"fuel", &c.Fuel, unlimited, "what burns"},
-		{"pit", &c.Pit, unlimited, "the name of a file in `pits`, without its ending"},
+		{"pit", &c.Pit, unlimited, "the name of a file in `pits`, without its extension"},
 		{"pan", &c.Pan, unlimited, "the water pan: hot, dry, none, or your own word"},
 		{"aim", &c.Aim, unlimited, "the plan: pit, core, wrap"},
 		{"serve", &c.Serve, unlimited, "when the meal is"},
@@ -168,7 +168,7 @@ func (a *Aim) Keys() []Key {
 	return []Key{
 		{"pit", &a.Pit, pitRange, ""},
 		{"core", &a.Core, coreRange, ""},
-		{"wrap", &a.Wrap, coreRange, "`paper at 72 °C`; `none`: it stays bare"},
+		{"wrap", &a.Wrap, coreRange, "`paper at 72 °C`; `none` to leave it unwrapped"},
 	}
 }
 
@@ -321,8 +321,8 @@ func (p *Pit) Keys() []Key {
 		{"kind", &p.Kind, unlimited, "what sort of pit"},
 		{"pit is", (*PitIs)(&p.Setting), unlimited, "whether pit temperatures are measured at the grate, or are the setting"},
 		{"grate", &p.Grate, Range{.1, 5}, "across, or the sides of a rectangle: `100 x 50 cm`"},
-		{"tiers", &p.Tiers, unlimited, "grates over each other, where there are several"},
-		{"fits", &p.Fits, meatRange, "how many pieces it takes at once, raw: `6 of 4.7 kg pork shoulder`. Where it is there, it counts before the grate"},
+		{"tiers", &p.Tiers, unlimited, "number of grates above each other, if more than one"},
+		{"fits", &p.Fits, meatRange, "how many pieces it takes at once, raw: `6 of 4.7 kg pork shoulder`. If it is given, it is used instead of the grate"},
 		{"offset", (*Difference)(&p.Offset), Range{-150, 150}, "what the pit's own gauge shows above the grate"},
 	}
 }

@@ -225,7 +225,7 @@ func TestQuitAsksForWhatIsNotKept(t *testing.T) {
 	d = start(tuitest.Hall(), style.Options{}, intent.Tasting, tuitest.Past, 80, 24)
 	d.Type("9")
 	d.Press("ctrl+c")
-	if d.Quit || !strings.Contains(d.Text(), "one eater is not kept: ctrl+c again") {
+	if d.Quit || !strings.Contains(d.Text(), "one eater is not saved: ctrl+c again") {
 		t.Errorf("quit %v:\n%s", d.Quit, d.Text())
 	}
 	d.Press("left", "ctrl+c")

@@ -18,8 +18,8 @@ func (a *program) besideCommand() *cobra.Command {
 		Use:   "beside COOK COOK …",
 		Short: "Show two or more cooks side by side",
 		Long: `Show cooks side by side: set-up, times, readings and scores. Differences are marked.
-Below stands what made each of the others shorter or longer than the first cook, in
-minutes that add up. Put a name of several words in quotes.`,
+Below that it says what made each of the others shorter or longer than the first cook,
+in minutes that add up. Put a name of several words in quotes.`,
 		Example: "  ashbook beside 2026-09-18 \"harvest 2025\"",
 		Args:    atLeast(2),
 		RunE: func(_ *cobra.Command, args []string) error {

@@ -53,7 +53,7 @@ func (a *program) hindsight(opt hindsight.Options, moments bool) error {
 	if err != nil {
 		return err
 	}
-	r, err := j.Hindsight(a.ctx, opt, a.progress("reading the past"))
+	r, err := j.Hindsight(a.ctx, opt, a.progress("reading past cooks"))
 	if err != nil {
 		return err
 	}

@@ -90,7 +90,7 @@ func (a *program) printComesOff(j *app.App, c *journal.Cook, now time.Time, reas
 	if !c.Running(now) {
 		return nil
 	}
-	off, ok, err := j.ComesOff(a.ctx, c, now, a.progress("reading the past"))
+	off, ok, err := j.ComesOff(a.ctx, c, now, a.progress("reading past cooks"))
 	if err != nil || !ok {
 		return err
 	}

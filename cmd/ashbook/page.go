@@ -69,7 +69,7 @@ func (a *program) pageCommand() *cobra.Command {
 	f.StringVar(&w.Matters, "matters", "", "what changes `TARGET`: "+strings.Join(drivers.Targets(), ", "))
 	f.Lookup("matters").NoOptDefVal = drivers.Time.String()
 	f.BoolVar(&w.Pits, "pit", false, "what the pits do")
-	f.BoolVar(&w.private, "private", false, "leave out prose, words, suppliers, eaters' letters and photographs")
+	f.BoolVar(&w.private, "private", false, "leave out prose, words, suppliers, eaters' initials and photographs")
 	f.BoolVar(&w.noPhotos, "no-photos", false, "leave out photographs")
 	cmd.MarkFlagsMutuallyExclusive("output", "serve", "all")
 	cmd.MarkFlagsMutuallyExclusive("open", "serve")
@@ -138,7 +138,7 @@ func (a *program) maker(j *app.App, now time.Time, w wanted) (*pages.Maker, erro
 		return nil, err
 	}
 	m.NoPhotos = w.noPhotos
-	m.Learning, m.Replaying, m.Shrinking = a.progress("reading the past"), a.progress("replaying"), a.progress("photographs")
+	m.Learning, m.Replaying, m.Shrinking = a.progress("reading past cooks"), a.progress("replaying"), a.progress("photographs")
 	return m, nil
 }
 

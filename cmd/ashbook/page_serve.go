@@ -39,7 +39,7 @@ func (a *program) serve(args []string, w wanted) error {
 	if err != nil {
 		return err
 	}
-	cook, err := pages.Follow(a.ctx, j, found.ID, w.private, a.progress("reading the past"))
+	cook, err := pages.Follow(a.ctx, j, found.ID, w.private, a.progress("reading past cooks"))
 	if err != nil {
 		return err
 	}

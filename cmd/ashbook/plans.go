@@ -12,7 +12,7 @@ func (a *program) replayPlans(known forecast.Known) error {
 	if err != nil {
 		return err
 	}
-	r, err := j.ReplayPlans(a.ctx, known, a.progress("reading the past"), a.progress("replaying"))
+	r, err := j.ReplayPlans(a.ctx, known, a.progress("reading past cooks"), a.progress("replaying"))
 	if err != nil {
 		return err
 	}

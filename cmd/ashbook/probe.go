@@ -55,7 +55,7 @@ func (a *program) probeCommand() *cobra.Command {
 	f.StringVar(&p.Pit, "pit", "", "`COLUMN` of the pit")
 	f.StringArrayVar(&p.Cores, "core", nil, "`[PIECE=]COLUMN` of a core; once for each core")
 	f.StringVar(&p.Unit, "unit", "", "c or f, even if the columns' names say something else")
-	f.StringVar(&p.From, "from", "", "the `TIME` at which the count of the times began")
+	f.StringVar(&p.From, "from", "", "the `TIME` from which the table counts its times")
 	f.BoolVar(&p.Follow, "follow", false, "keep reading as the file grows, until Ctrl-C")
 	f.BoolVar(&p.Look, "look", false, "save nothing, only say what would be saved")
 	f.StringVar(&p.Listen, "listen", "", "listen for readings at `ADDRESS:PORT`")
@@ -175,6 +175,6 @@ func (a *program) takePosts(o intake.Options, sys measure.System, p typed.Probe)
 	}
 	in := intake.New(o)
 	err = in.Listen(a.ctx, l, who)
-	a.printf("%s kept\n", measure.Count(in.Taken().Kept, "reading"))
+	a.printf("%s saved\n", measure.Count(in.Taken().Kept, "reading"))
 	return err
 }

@@ -250,7 +250,7 @@ func TestListen(t *testing.T) {
 		t.Errorf("%d lines while it runs", n)
 	}
 	r.tick()
-	if said := r.end(t, exitFine); !strings.Contains(said, "60 readings kept") || !strings.Contains(said, "first reading 18 Sep") {
+	if said := r.end(t, exitFine); !strings.Contains(said, "60 readings saved") || !strings.Contains(said, "first reading 18 Sep") {
 		t.Errorf("said:\n%s", said)
 	}
 	got := rows(t, dir)

@@ -87,7 +87,7 @@ func (a *program) sheet(args []string, w output, blank, cards bool, paperName st
 	if err != nil {
 		return err
 	}
-	m.Learning = a.progress("reading the past")
+	m.Learning = a.progress("reading past cooks")
 	s, err := m.Sheet(a.ctx, c)
 	if err != nil {
 		return err

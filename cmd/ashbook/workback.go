@@ -94,7 +94,7 @@ func (a *program) rescue() error {
 	if err != nil {
 		return err
 	}
-	ways, err := j.Rescue(a.ctx, &f.Cook, now, a.progress("reading the past"))
+	ways, err := j.Rescue(a.ctx, &f.Cook, now, a.progress("reading past cooks"))
 	if err != nil {
 		return err
 	}
@@ -115,7 +115,7 @@ func (a *program) plan(j *app.App, w workback, now time.Time) (*runsheet.Sheet, 
 	if err != nil {
 		return nil, err
 	}
-	known.Experience = j.Experience(past, a.progress("reading the past"))
+	known.Experience = j.Experience(past, a.progress("reading past cooks"))
 	for {
 		sheet, err := j.WorkBack(a.ctx, r, known)
 		if a.askFits(&r, err) {

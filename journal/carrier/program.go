@@ -53,16 +53,16 @@ var reasons = []struct{ said, means string }{
 	{"could not read Username", "the remote asks for a name and a password, and there is no helper for them (git config credential.helper)"},
 	{"could not read Password", "the remote asks for a password, and there is no helper for it (git config credential.helper)"},
 	{"Authentication failed", "the name or password is wrong"},
-	{"Could not resolve host", "the remote's name leads nowhere, or there is no network"},
+	{"Could not resolve host", "the remote's name is not known, or there is no network"},
 	{"Connection refused", "the remote refuses the connection"},
 	{"Couldn't connect to server", "the remote refuses the connection"},
 	{"Connection timed out", "no answer"},
-	{"No route to host", "there is no way to the remote"},
+	{"No route to host", "this machine cannot reach the remote"},
 	{"Network is unreachable", "there is no network"},
 	{"does not appear to be a git repository", "there is no git repository at that address"},
 	{"not found", "there is no such repository at that address"},
 	{"No space left", "the disk is full (make room)"},
-	{"fsck error", "what the remote sends is not well formed"},
+	{"fsck error", "the remote sent damaged data"},
 }
 
 // target returns the remote's name, so that git applies all its settings, or its

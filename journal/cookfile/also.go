@@ -31,7 +31,7 @@ func Unsettled(path string, data []byte) []journal.Problem {
 		return nil
 	}
 	r := &reader{doc: doc}
-	r.others(nil, "keep one of the two and take this row out")
+	r.others(nil, "keep one of the two and delete this row")
 	return r.problems
 }
 

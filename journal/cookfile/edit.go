@@ -103,7 +103,7 @@ func (f File) TakeBack() (File, error) { return f.Unset(asideKey) }
 // stay.
 func (f File) PutTaste(t journal.Taste) (File, error) {
 	if strings.TrimSpace(t.Eater) == "" {
-		return File{}, errors.New("tasting: whose it is, is missing; expected initials")
+		return File{}, errors.New("tasting: the eater is missing; expected initials")
 	}
 	row := eaterRow(&f.Cook, t.Eater)
 	if row < 0 {

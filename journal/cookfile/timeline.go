@@ -98,7 +98,7 @@ func (s *scanner) body() {
 		}
 	}
 	s.stray(outside, "outside the timeline: kept as prose; put a line \"## Timeline\" above")
-	s.stray(buried, "in HTML: kept as prose; take the HTML away above")
+	s.stray(buried, "in HTML: kept as prose; delete the HTML above")
 	if !inside {
 		prose.WriteString(text[proseFrom:])
 	}

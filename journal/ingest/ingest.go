@@ -138,7 +138,7 @@ func (h *handler) reading(w http.ResponseWriter, r *http.Request) (answer, error
 	}
 	if err := h.Keep(rows); err != nil {
 		h.Tell(err)
-		return answer{}, refuse(http.StatusServiceUnavailable, "reading not kept: try again")
+		return answer{}, refuse(http.StatusServiceUnavailable, "reading not saved: try again")
 	}
 	return got, nil
 }

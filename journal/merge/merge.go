@@ -65,7 +65,7 @@ func (t Told) String() string {
 	if t.Other == takenOut {
 		return fmt.Sprintf("%s: %s stays; %s took it out", what, t.Stands, who)
 	}
-	return fmt.Sprintf("%s: %s stands; %s wrote %s", what, t.Stands, who, t.Other)
+	return fmt.Sprintf("%s: %s is kept; %s wrote %s", what, t.Stands, who, t.Other)
 }
 
 const takenOut = "taken out"

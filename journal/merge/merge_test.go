@@ -122,7 +122,7 @@ func TestCook(t *testing.T) {
 		ann:  []string{"serve: 2024-06-08T13:00+01:00", "serve: 2024-06-08T12:30+01:00"},
 		ben:  []string{"serve: 2024-06-08T13:00+01:00", "serve: 2024-06-08T14:00+01:00"},
 		want: []string{"serve: 2024-06-08T13:00+01:00", "serve: 2024-06-08T14:00+01:00", "bark: 6+}\n---", "bark: 6+}\nalso:\n  - {serve: 2024-06-08T12:30+01:00, by: Ann, at: 2024-06-07T21:04+01:00}\n---"},
-		told: []string{"serve: 2024-06-08T14:00+01:00 stands; Ann wrote 2024-06-08T12:30+01:00"},
+		told: []string{"serve: 2024-06-08T14:00+01:00 is kept; Ann wrote 2024-06-08T12:30+01:00"},
 	}, {
 		name: "two keys set by both: the rows in order of their bytes",
 		ann:  []string{"title: Shearing supper", "title: Lambs", "pit: drum\n", "pit: kettle\n"},
@@ -139,7 +139,7 @@ func TestCook(t *testing.T) {
 		ann:  []string{"moisture: 7, bark: 6+", "moisture: 8, bark: 6+"},
 		ben:  []string{"moisture: 7, bark: 6+", "moisture: 6, bark: 5"},
 		want: []string{"moisture: 7, bark: 6+}\n---", "moisture: 6, bark: 5}\nalso:\n  - {tasting: {eater: RT, moisture: 8}, by: Ann, at: 2024-06-07T21:04+01:00}\n---"},
-		told: []string{"moisture: 6 stands; Ann wrote 8"},
+		told: []string{"moisture: 6 is kept; Ann wrote 8"},
 	}, {
 		name: "two eaters, two woods",
 		ann:  []string{"  - {eater: RT", "  - {eater: MB, overall: 7}\n  - {eater: RT", "mass: 230 g}]", "mass: 230 g}, {kind: cherry, mass: 90 g}]"},

@@ -145,7 +145,7 @@ func (r *reader) parts(n *yaml.Node, m *journal.Mix) {
 		case why != "":
 			r.warn(v, "%s %s", key.Value, why)
 		case mass.Base == 0:
-			r.warn(v, "%s %q: nothing of it; expected a weight above zero, or take it out", key.Value, v.Value)
+			r.warn(v, "%s %q: no weight; expected a weight above zero, or delete it", key.Value, v.Value)
 		default:
 			p.Mass = mass
 			if mass.Base > mostMass {

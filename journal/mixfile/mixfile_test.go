@@ -45,7 +45,7 @@ func TestParse(t *testing.T) {
 func TestProblems(t *testing.T) {
 	for _, c := range []struct{ front, want string }{
 		{"for: 1 kg meat\nparts: {salt: 0 tbsp}", `3:15: salt "0 tbsp": a volume, and what it weighs depends on how it is filled; expected a weight such as 12 g`},
-		{"for: 1 kg meat\nparts: {salt: 0 g}", `3:15: salt "0 g": nothing of it; expected a weight above zero, or take it out`},
+		{"for: 1 kg meat\nparts: {salt: 0 g}", `3:15: salt "0 g": no weight; expected a weight above zero, or delete it`},
 		{"for: 1 kg meat\nparts: {salt: -3 g}", `3:15: salt "-3 g": below zero; expected a weight such as 12 g`},
 		{"for: 1 kg meat\nparts: {salt: 12}", `3:15: salt "12": no unit; expected a weight such as 12 g`},
 		{"for: 1 kg meat\nparts: {salt: }", `3:15: salt has no weight; expected a weight such as 12 g`},

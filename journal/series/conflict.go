@@ -21,7 +21,7 @@ func undecided(path string, data []byte, c blocks.Conflict) journal.Problem {
 	line := 1 + bytes.Count(data[:c.From], []byte("\n"))
 	last := bytes.Count(data[:c.To], []byte("\n"))
 	return journal.Problem{File: path, Line: line, Col: 1, Text: fmt.Sprintf(
-		"conflict marker %q: a merge left two versions of the rows up to line %d, and both are read; keep what is right, take the lines of the markers out, and save",
+		"conflict marker %q: a merge left two versions of the rows up to line %d, and both are read; keep what is right, delete the marker lines, and save",
 		data[c.From:c.From+7], max(line, last))}
 }
 

@@ -196,7 +196,7 @@ var Sure = Map{Name: "Sure?", Bindings: []Binding{
 // Grid has the keys of the scores.
 var Grid = Map{Name: "Tasting", Ways: true, Bindings: append([]Binding{
 	{Do: intent.Score, Keys: []string{"1", "2", "3", "4", "5", "6", "7", "8", "9"}, Show: "1–9", Says: "score", More: "how well people like it: 1 not at all, 9 extremely"},
-	{Do: intent.Enter, Keys: []string{"enter", "ctrl+s"}, Show: "Enter", Says: "keep scores", More: "save the scores that are not saved yet"},
+	{Do: intent.Enter, Keys: []string{"enter", "ctrl+s"}, Show: "Enter", Says: "save scores", More: "save the scores that are not saved yet"},
 }, append(tasting,
 	Binding{Do: intent.TooMuch, Keys: []string{"+"}, Show: "+ -", Says: "too much, too little"},
 	Binding{Do: intent.TooLittle, Keys: []string{"-"}},

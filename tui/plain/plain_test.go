@@ -206,5 +206,5 @@ func TestSettle(t *testing.T) {
 	}
 	said := talk(t, p, "1", "settle serve 15:00", "settle serve 12:30", "now", "settle serve 14:00")
 	want(t, said, "serve 14:00; Ann said 12:30. Type settle and the right one, such as settle serve 14:00.",
-		"Not settled", "expected serve 14:00, or 12:30", "Noted: serve 12:30, not 14:00.", "Not settled", "nothing is to be settled")
+		"Not settled", "expected serve 14:00, or 12:30", "Noted: serve 12:30, not 14:00.", "Not settled", "there is nothing to settle")
 }

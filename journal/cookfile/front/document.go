@@ -75,7 +75,7 @@ func Read(path, text string) (*Document, error) {
 	front := d.view[d.yaml:d.close]
 	if i := strings.IndexFunc(front, forbiddenInYAML); i >= 0 {
 		r, _ := utf8.DecodeRuneInString(front[i:])
-		return nil, d.Fail(d.yaml+i, "control character %U in the front matter; take it out", r)
+		return nil, d.Fail(d.yaml+i, "control character %U in the front matter; delete it", r)
 	}
 	d.rows = yamlRows(d.view, d.yaml, d.close)
 	if err := d.load(front); err != nil {
@@ -300,9 +300,9 @@ func (d *Document) undecided(c blocks.Conflict, first string) journal.Problem {
 	line, _ := d.Place(c.From)
 	last, _ := d.Place(max(c.From, c.To-1))
 	mark, _ := blocks.LineAt(d.text, c.From)
-	text := fmt.Sprintf("%sconflict marker %q: a merge left two versions of lines %d to %d; keep what is right, take the lines of the markers out, and save", first, mark[:7], line, last)
+	text := fmt.Sprintf("%sconflict marker %q: a merge left two versions of lines %d to %d; keep what is right, delete the marker lines, and save", first, mark[:7], line, last)
 	if last == line {
-		text = fmt.Sprintf("%sconflict marker %q: a merge left it behind; take the line out, and save", first, mark[:7])
+		text = fmt.Sprintf("%sconflict marker %q: a merge left it behind; delete the line, and save", first, mark[:7])
 	}
 	return journal.Problem{File: d.path, Line: line, Col: 1, Warning: first == "", Text: text}
 }

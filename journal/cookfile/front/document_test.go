@@ -32,7 +32,7 @@ var broken = []struct{ name, text, want string }{
 	{"broken second document", "---\na: b\n...\n]\n---\n", "4:1: front matter: while parsing a block node: did not find expected node content"},
 	{"bracket not closed", "---\na: [1, 2\nb: 3\n---\n", "3:2: front matter: while parsing a flow sequence: did not find expected ',' or ']'"},
 	{"colon in words", "---\ntitle: supper: the second\n---\n", "2:14: front matter: mapping values are not allowed in this context"},
-	{"control character", "---\ntitle: é\x01\n---\n", "2:9: control character U+0001 in the front matter; take it out"},
+	{"control character", "---\ntitle: é\x01\n---\n", "2:9: control character U+0001 in the front matter; delete it"},
 	{"nested deep", "---\na: " + strings.Repeat("[", 50) + strings.Repeat("]", 50) + "\n---\n", "2:36: front matter: nested more than 32 deep"},
 	{"nested without end", "---\na: " + strings.Repeat("[", 60000) + "\n---\n", "2:10004: front matter: while increasing flow level: exceeded max depth of 10000"},
 }

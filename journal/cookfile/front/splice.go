@@ -330,7 +330,7 @@ func (d *Document) Holds(path []string, words string) bool {
 // none, the document is unchanged.
 func (d *Document) Unset(path []string) (*Document, error) {
 	if len(path) == 0 {
-		return nil, fmt.Errorf("%s: no key named to take out", d.path)
+		return nil, fmt.Errorf("%s: no key named to delete", d.path)
 	}
 	parent, n := d.root, d.root
 	var i, width int
@@ -376,7 +376,7 @@ func (d *Document) without(parent *yaml.Node, i, width int) (from, to int, text 
 	case width == 2 && lead != "":
 		return from, to, "{}", nil
 	case width == 1 && strings.TrimRight(lead, " ") != "-":
-		return 0, 0, "", d.Fail(from, "item of a list: take it out by hand")
+		return 0, 0, "", d.Fail(from, "item of a list: delete it by hand")
 	}
 	_, to = blocks.LineAt(d.text, to)
 	return lineStart, to, "", nil

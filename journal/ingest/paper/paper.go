@@ -190,8 +190,8 @@ func (d *draft) finish(source string) Cook {
 	case d.took > 0 && d.on.IsZero() && d.off.IsZero() && !d.Day.IsZero():
 		d.on = d.Day
 		d.off = d.on.Add(d.took)
-		d.ask("only how long it took is known: its hours are counted from 00:00")
-		d.extra = append(d.extra, journal.Entry{Time: d.on, Words: "the hour is not known, only how long it took"})
+		d.ask("only the duration is known: the times are counted from 00:00")
+		d.extra = append(d.extra, journal.Entry{Time: d.on, Words: "the time is not known, only how long it took"})
 	case d.took > 0 && d.off.IsZero() && !d.on.IsZero():
 		d.off = d.on.Add(d.took)
 	case d.took > 0 && d.on.IsZero() && !d.off.IsZero():
@@ -211,7 +211,7 @@ func (d *draft) finish(source string) Cook {
 		d.note(d.off, journal.Item{Act: journal.Off})
 		d.ending()
 	} else if d.core.Known || d.rest > 0 {
-		d.ask("no hour at which it came off: its core and its rest stay words")
+		d.ask("the time it came off is missing: its core and its rest are kept as words")
 	}
 	for i := range d.extra {
 		order(d.extra[i].Items)

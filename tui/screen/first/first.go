@@ -174,7 +174,7 @@ func (s *Screen) says() []string {
 	out := []string{"Numbers typed without a unit are read in these units; every number keeps the unit it was typed in."}
 	switch {
 	case s.begin.Sample:
-		out = []string{"A village hall that cooks for harvest and feast-day suppers, in the middle of a night's cook. Note and taste as you like. Next time these questions come again."}
+		out = []string{"A village hall that cooks for harvest and feast-day suppers, in the middle of a night's cook. Note and taste as you like. These questions are asked again next time."}
 	case s.begin.Where != s.begin.Usual:
 		out = append(out, "Start ashbook inside this folder, or set ASHBOOK_JOURNAL to it. Elsewhere ashbook does not find it.")
 	default:

@@ -94,6 +94,6 @@ func (s *Screen) drawAltering(sheet *layout.Sheet, r layout.Rect) {
 	case s.alter.refused != nil:
 		sheet.Write(said, 0, 0, layout.Span{Style: style.Trouble, Text: "! not saved: " + s.alter.refused.Error()})
 	default:
-		sheet.Write(said, 0, 0, layout.Span{Style: style.Quiet, Text: "an empty line takes it out"})
+		sheet.Write(said, 0, 0, layout.Span{Style: style.Quiet, Text: "an empty line deletes it"})
 	}
 }

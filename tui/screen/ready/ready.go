@@ -269,7 +269,7 @@ func (s *Screen) Draw(sheet *layout.Sheet, r layout.Rect) {
 	}
 	if s.failed != nil {
 		sheet.Write(said, 0, 0, layout.Span{Style: style.Banner, Text: strings.Repeat(" ", said.W)})
-		sheet.Write(said, 2, 0, layout.Span{Style: style.Banner, Text: "NOT KEPT  " + s.failed.Error()})
+		sheet.Write(said, 2, 0, layout.Span{Style: style.Banner, Text: "NOT SAVED  " + s.failed.Error()})
 	}
 }
 

@@ -85,5 +85,5 @@ func TestTicksWait(t *testing.T) {
 	}
 	p.Fails = errors.New("the disk is full")
 	d.Type(" ")
-	d.Expect(t, "NOT KEPT  the disk is full", "›☑ foil, paper")
+	d.Expect(t, "NOT SAVED  the disk is full", "›☑ foil, paper")
 }

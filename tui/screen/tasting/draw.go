@@ -140,13 +140,13 @@ func (s *Screen) drawRow(sheet *layout.Sheet, r layout.Rect, i int) {
 func standing(st state, err error) layout.Span {
 	switch {
 	case err != nil:
-		return layout.Span{Style: style.Trouble, Text: "NOT KEPT"}
+		return layout.Span{Style: style.Trouble, Text: "NOT SAVED"}
 	case st == changed:
-		return layout.Span{Style: style.Mind, Text: "not kept"}
+		return layout.Span{Style: style.Mind, Text: "not saved"}
 	case st == queued:
-		return layout.Span{Style: style.Quiet, Text: "keeping"}
+		return layout.Span{Style: style.Quiet, Text: "saving"}
 	case st == kept:
-		return layout.Span{Style: style.Fine, Text: "kept"}
+		return layout.Span{Style: style.Fine, Text: "saved"}
 	}
 	return layout.Span{}
 }
@@ -210,7 +210,7 @@ func (s *Screen) drawNote(sheet *layout.Sheet, f frame) {
 		}
 	}
 	if n.err != nil {
-		add(style.Trouble, "! "+s.on.String()+" not kept: "+n.err.Error())
+		add(style.Trouble, "! "+s.on.String()+" not saved: "+n.err.Error())
 	}
 	for _, flag := range n.flags {
 		add(style.Mind, "! "+flag)
@@ -269,7 +269,7 @@ func (s *Screen) drawSaid(sheet *layout.Sheet, r layout.Rect) {
 	e := s.rows[s.roll.At]
 	switch {
 	case e.err != nil:
-		sheet.Write(r, 0, 0, layout.Span{Style: style.Trouble, Text: "! " + e.Eater + " not kept: " + e.err.Error()})
+		sheet.Write(r, 0, 0, layout.Span{Style: style.Trouble, Text: "! " + e.Eater + " not saved: " + e.err.Error()})
 	case s.mode == grid && e.Words == "" && len(s.judged.Says) > 0:
 		sheet.Write(r, 0, 0, layout.Span{Style: style.Quiet, Text: s.judged.Says[0]})
 	case e.Words != "":

@@ -139,9 +139,9 @@ func (s *Screen) Unkept() string {
 	case n == 0 && lines == 0:
 		return ""
 	case lines == 0:
-		return counted(n, "one eater is", "eaters are") + " not kept"
+		return counted(n, "one eater is", "eaters are") + " not saved"
 	case n == 0:
-		return counted(lines, "one line is", "lines are") + " not kept"
+		return counted(lines, "one line is", "lines are") + " not saved"
 	}
 	return counted(n, "one eater", "eaters") + " and " + counted(lines, "one line", "lines") + " are not saved"
 }

@@ -73,7 +73,7 @@ func TestAfterwards(t *testing.T) {
 	d.Type("c")
 	d.Type(" at least")
 	d.Press("enter")
-	expect(t, d, "› change start an hour later at least", "kept", "before: start an hour later")
+	expect(t, d, "› change start an hour later at least", "saved", "before: start an hour later")
 	if cook.Change != "start an hour later at least" {
 		t.Errorf("change %q", cook.Change)
 	}
@@ -84,7 +84,7 @@ func TestAfterwards(t *testing.T) {
 	expect(t, d, "› keep   ·", "before: cherry only")
 	d.Press("up")
 	d.Type("5")
-	if got := line(d, "KL"); got != "KL 5 7+ 7- 9 7 8 not kept" {
+	if got := line(d, "KL"); got != "KL 5 7+ 7- 9 7 8 not saved" {
 		t.Errorf("row %q: up from keep leads to the last eater", got)
 	}
 }
@@ -102,13 +102,13 @@ func TestWeights(t *testing.T) {
 	if y.Off.String() != "7.1 kg" || y.Discard.String() != "1.3 kg" || y.Left.String() != "1 lb 2 oz" {
 		t.Errorf("kept %+v", y)
 	}
-	expect(t, d, "off 7.1 kg   discard 1.3 kg › left 1 lb 2 oz", " kept")
+	expect(t, d, "off 7.1 kg   discard 1.3 kg › left 1 lb 2 oz", " saved")
 	d.Press("left", "enter")
 	d.Type(" heavy")
 	d.Press("enter", "esc", "left")
-	expect(t, d, "› discard 1.3 kg heavy", "NOT KEPT", "! discard not kept: ")
+	expect(t, d, "› discard 1.3 kg heavy", "NOT SAVED", "! discard not saved: ")
 	d.Press("esc")
-	expect(t, d, "one line is not kept")
+	expect(t, d, "one line is not saved")
 	d.Press("esc")
 	if y.Discard.String() != "1.3 kg" {
 		t.Errorf("discard %s", y.Discard)
@@ -131,10 +131,10 @@ func TestNoteChangedWhileKeeping(t *testing.T) {
 	p.Fails = errors.New("disk is full")
 	d.Type("k?")
 	d.Press("enter")
-	expect(t, d, "NOT KEPT", "! keep not kept: disk is full")
+	expect(t, d, "NOT SAVED", "! keep not saved: disk is full")
 	p.Fails = nil
 	d.Press("esc")
-	expect(t, d, "one line is not kept")
+	expect(t, d, "one line is not saved")
 	d.Press("enter")
 	if got := p.Cooks[2].Keep; !strings.HasSuffix(got, "!!?") {
 		t.Errorf("keep %q", got)
@@ -159,16 +159,16 @@ func TestGrid(t *testing.T) {
 	d.Type("9+")
 	d.Press("tab")
 	d.Type("3-")
-	if got := line(d, "RT"); got != "RT 9+ 3- 8 7+ 8- 8 not kept" {
+	if got := line(d, "RT"); got != "RT 9+ 3- 8 7+ 8- 8 not saved" {
 		t.Errorf("row %q", got)
 	}
 	d.Type("-")
 	d.Press("right", "backspace")
-	if got := line(d, "RT"); got != "RT 9+ 3 · 7+ 8- 8 not kept" {
+	if got := line(d, "RT"); got != "RT 9+ 3 · 7+ 8- 8 not saved" {
 		t.Errorf("row %q", got)
 	}
 	d.Press("enter")
-	if got := line(d, "RT"); got != "RT 9+ 3 · 7+ 8- 8 kept" {
+	if got := line(d, "RT"); got != "RT 9+ 3 · 7+ 8- 8 saved" {
 		t.Errorf("row %q", got)
 	}
 	want := [len(journal.Traits)]journal.Score{{Liked: 9, Lean: 1}, {Liked: 3}, {}, {Liked: 7, Lean: 1}, {Liked: 8, Lean: -1}, {Liked: 8}}
@@ -210,7 +210,7 @@ func TestRound(t *testing.T) {
 	expect(t, d, "3 given, expected 6; smoke comes next", "› RT 876")
 	d.Type("6+78 lovely edge")
 	d.Press("enter")
-	if got := line(d, "RT"); got != "RT 8 7 6 6+ 7 8 kept" {
+	if got := line(d, "RT"); got != "RT 8 7 6 6+ 7 8 saved" {
 		t.Errorf("row %q", got)
 	}
 	expect(t, d, "RT said: lovely edge")
@@ -247,7 +247,7 @@ func TestNewEaterAndWords(t *testing.T) {
 	d.Type("mb")
 	d.Press("enter")
 	d.Type("1")
-	if got := line(d, "MB"); !strings.HasSuffix(got, "not kept") {
+	if got := line(d, "MB"); !strings.HasSuffix(got, "not saved") {
 		t.Errorf("row %q: known initials lead to their row", got)
 	}
 }
@@ -258,10 +258,10 @@ func TestFailedKeepIsSaid(t *testing.T) {
 	p.Fails = errors.New("disk is full")
 	d.Type("9")
 	d.Press("enter")
-	expect(t, d, "NOT KEPT", "! RT not kept: disk is full")
+	expect(t, d, "NOT SAVED", "! RT not saved: disk is full")
 	p.Fails = nil
 	d.Press("enter")
-	if got := line(d, "RT"); !strings.HasSuffix(got, " kept") || strings.HasSuffix(got, "not kept") {
+	if got := line(d, "RT"); !strings.HasSuffix(got, " saved") || strings.HasSuffix(got, "not saved") {
 		t.Errorf("row %q", got)
 	}
 }
@@ -279,7 +279,7 @@ func TestChangedWhileKeeping(t *testing.T) {
 	if got := p.Cooks[2].Tasting[0].Scores[0].Liked; got != 2 {
 		t.Errorf("kept %d, want 2", got)
 	}
-	if got := line(d, "RT"); !strings.HasSuffix(got, "8 kept") {
+	if got := line(d, "RT"); !strings.HasSuffix(got, "8 saved") {
 		t.Errorf("row %q", got)
 	}
 }
@@ -289,7 +289,7 @@ func TestLeavingAsks(t *testing.T) {
 	d := start(p, tuitest.Past, 80, 24)
 	d.Type("9")
 	d.Press("esc")
-	expect(t, d, "one eater is not kept", "Enter keep")
+	expect(t, d, "one eater is not saved", "Enter save")
 	d.Press("enter")
 	if len(p.Kept) != 1 {
 		t.Errorf("%d written", len(p.Kept))

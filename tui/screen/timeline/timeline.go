@@ -355,7 +355,7 @@ func (s *Screen) write() tea.Cmd {
 
 // Large words for the outcome of a wish.
 const (
-	notKept  = "NOT KEPT"
+	notKept  = "NOT SAVED"
 	asBefore = "AS IT WAS"
 )
 
@@ -378,13 +378,13 @@ func (s *Screen) written(m backend.Mended, err error) tea.Cmd {
 	case intent.Enter:
 		a.head, a.lines = "CORRECTED", []string{layout.Tie("was ") + s.told(m.Was), layout.Tie("now ") + s.told(m.Is)}
 	case intent.Drop:
-		a.head, a.lines = "TAKEN OUT", []string{s.told(m.Was), "u puts it back"}
+		a.head, a.lines = "DELETED", []string{s.told(m.Was), "u puts it back"}
 	case intent.TakeBack:
 		a.head, a.lines = asBefore, []string{s.told(m.Is)}
 	case intent.Aside:
 		a.head, a.lines = "ASIDE", []string{"this cook is left out of reports now; a includes it again"}
 		if !w.on {
-			a.head, a.lines = "COUNTS AGAIN", nil
+			a.head, a.lines = "BACK IN REPORTS", nil
 		}
 	}
 	s.answer, s.follow = a, m.Is

@@ -84,7 +84,7 @@ func TestMend(t *testing.T) {
 		t.Errorf("chosen is %q", c)
 	}
 	d.Type("d")
-	d.Expect(t, "TAKEN OUT", "u puts it back")
+	d.Expect(t, "DELETED", "u puts it back")
 	if len(entries()) != len(before)-1 {
 		t.Errorf("%d entries", len(entries()))
 	}
@@ -95,7 +95,7 @@ func TestMend(t *testing.T) {
 		t.Errorf("undone: %q\nwant %q", got, before)
 	}
 	d.Type("u")
-	d.Expect(t, "NOT KEPT", "nothing was changed here")
+	d.Expect(t, "NOT SAVED", "nothing was changed here")
 }
 
 // A line that cannot be understood or saved stays on the line. One that was left by
@@ -115,7 +115,7 @@ func TestNothingTypedIsLost(t *testing.T) {
 	d.Type("112")
 	p.Fails = errors.New("the disk is full")
 	d.Press("enter")
-	d.Expect(t, "NOT KEPT", "the disk is full", "› 112")
+	d.Expect(t, "NOT SAVED", "the disk is full", "› 112")
 	d.Press("ctrl+c")
 	d.Expect(t, "the entry is not saved: ctrl+c again leaves anyway")
 	p.Fails = nil
@@ -132,7 +132,7 @@ func TestAsideAndBack(t *testing.T) {
 		t.Error("not put aside")
 	}
 	d.Type("a")
-	d.Expect(t, "COUNTS AGAIN")
+	d.Expect(t, "BACK IN REPORTS")
 	if p.Cooks[0].Aside != "" {
 		t.Error("still aside")
 	}

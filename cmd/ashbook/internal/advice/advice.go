@@ -57,7 +57,7 @@ func Next(err error) string {
 	case errors.As(err, &stopped) && stopped.Next != "":
 		return stopped.Next
 	case errors.As(err, new(syncer.Unfit)):
-		return "ask whoever sent it; git fetch and git log show it without taking it in"
+		return "ask whoever sent it; git fetch and git log show it without adding it to the journal"
 	case errors.As(err, &hub):
 		return "name an empty folder beside it, such as " + hub.Dir + "/../journal.git"
 	case errors.Is(err, carrier.ErrNoAddress):

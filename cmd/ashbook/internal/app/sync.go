@@ -163,7 +163,7 @@ func (a *App) carrierTo(repo *history.Repo, remote history.Remote, req SyncReque
 		done.Way = "the git program"
 		return carrier.Git{Repo: repo, Remote: remote}, nil
 	case dir == "":
-		done.Way = "the wire, without a git program"
+		done.Way = "the network, without the git program"
 		return carrier.Wire{Repo: repo, Remote: remote}, nil
 	}
 	done.Way = "a folder"

@@ -360,7 +360,7 @@ func (in *Intake) Follow(ctx context.Context, file string) error {
 // lastTry saves the rows that still wait, and commits the series.
 func (in *Intake) lastTry() error {
 	if err := in.catchUp(); err != nil {
-		return fmt.Errorf("%s not kept: %w", measure.Count(len(in.waiting.Times), "reading"), err)
+		return fmt.Errorf("%s not saved: %w", measure.Count(len(in.waiting.Times), "reading"), err)
 	}
 	return in.To.Commit()
 }

@@ -110,7 +110,7 @@ func fuelLeft(c *journal.Cook, b *pitbook.Book, now time.Time) string {
 	}
 	switch {
 	case left.Kg <= 0:
-		return "by now what was loaded should be gone, " + burn + ": look at the bed"
+		return "the fuel you loaded should be burned by now, " + burn + ": look at the bed"
 	case left.Hours < lowFuel:
 		return "for under 1½ h, " + burn + ": top up"
 	}

@@ -23,7 +23,7 @@ type Probe struct {
 func (p *Probe) Check() error {
 	switch {
 	case p.Listen != "" && (p.Time != "" || p.Pit != "" || len(p.Cores) > 0 || p.Unit != "" || p.From != "" || p.Follow || p.Look):
-		return Mistaken(Invalid, "", "--listen goes with --anywhere alone: the keys of a reading name its columns")
+		return Mistaken(Invalid, "", "--listen takes no flag about a table: the keys of each reading name its columns")
 	case p.Listen == "" && p.Anywhere:
 		return Mistaken(Invalid, "", "--anywhere goes with --listen")
 	case p.Follow && p.Look:
