@@ -225,7 +225,7 @@ var tasting = []Binding{
 
 // KeepFirst has the keys of the question whether to leave without saving scores.
 var KeepFirst = Map{Name: "Tasting", Bindings: []Binding{
-	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "keep them"},
+	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "save them"},
 	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "leave without saving"},
 }}
 

@@ -140,9 +140,9 @@ func (s *Screen) drawRow(sheet *layout.Sheet, r layout.Rect, i int) {
 func standing(st state, err error) layout.Span {
 	switch {
 	case err != nil:
-		return layout.Span{Style: style.Trouble, Text: "NOT SAVED"}
+		return layout.Span{Style: style.Trouble, Text: "UNSAVED"}
 	case st == changed:
-		return layout.Span{Style: style.Mind, Text: "not saved"}
+		return layout.Span{Style: style.Mind, Text: "unsaved"}
 	case st == queued:
 		return layout.Span{Style: style.Quiet, Text: "saving"}
 	case st == kept:

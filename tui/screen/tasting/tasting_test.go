@@ -84,7 +84,7 @@ func TestAfterwards(t *testing.T) {
 	expect(t, d, "› keep   ·", "before: cherry only")
 	d.Press("up")
 	d.Type("5")
-	if got := line(d, "KL"); got != "KL 5 7+ 7- 9 7 8 not saved" {
+	if got := line(d, "KL"); got != "KL 5 7+ 7- 9 7 8 unsaved" {
 		t.Errorf("row %q: up from keep leads to the last eater", got)
 	}
 }
@@ -106,7 +106,7 @@ func TestWeights(t *testing.T) {
 	d.Press("left", "enter")
 	d.Type(" heavy")
 	d.Press("enter", "esc", "left")
-	expect(t, d, "› discard 1.3 kg heavy", "NOT SAVED", "! discard not saved: ")
+	expect(t, d, "› discard 1.3 kg heavy", "UNSAVED", "! discard not saved: ")
 	d.Press("esc")
 	expect(t, d, "one line is not saved")
 	d.Press("esc")
@@ -131,7 +131,7 @@ func TestNoteChangedWhileKeeping(t *testing.T) {
 	p.Fails = errors.New("disk is full")
 	d.Type("k?")
 	d.Press("enter")
-	expect(t, d, "NOT SAVED", "! keep not saved: disk is full")
+	expect(t, d, "UNSAVED", "! keep not saved: disk is full")
 	p.Fails = nil
 	d.Press("esc")
 	expect(t, d, "one line is not saved")
@@ -159,12 +159,12 @@ func TestGrid(t *testing.T) {
 	d.Type("9+")
 	d.Press("tab")
 	d.Type("3-")
-	if got := line(d, "RT"); got != "RT 9+ 3- 8 7+ 8- 8 not saved" {
+	if got := line(d, "RT"); got != "RT 9+ 3- 8 7+ 8- 8 unsaved" {
 		t.Errorf("row %q", got)
 	}
 	d.Type("-")
 	d.Press("right", "backspace")
-	if got := line(d, "RT"); got != "RT 9+ 3 · 7+ 8- 8 not saved" {
+	if got := line(d, "RT"); got != "RT 9+ 3 · 7+ 8- 8 unsaved" {
 		t.Errorf("row %q", got)
 	}
 	d.Press("enter")
@@ -247,7 +247,7 @@ func TestNewEaterAndWords(t *testing.T) {
 	d.Type("mb")
 	d.Press("enter")
 	d.Type("1")
-	if got := line(d, "MB"); !strings.HasSuffix(got, "not saved") {
+	if got := line(d, "MB"); !strings.HasSuffix(got, "unsaved") {
 		t.Errorf("row %q: known initials lead to their row", got)
 	}
 }
@@ -258,7 +258,7 @@ func TestFailedKeepIsSaid(t *testing.T) {
 	p.Fails = errors.New("disk is full")
 	d.Type("9")
 	d.Press("enter")
-	expect(t, d, "NOT SAVED", "! RT not saved: disk is full")
+	expect(t, d, "UNSAVED", "! RT not saved: disk is full")
 	p.Fails = nil
 	d.Press("enter")
 	if got := line(d, "RT"); !strings.HasSuffix(got, " saved") || strings.HasSuffix(got, "not saved") {
