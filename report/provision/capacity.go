@@ -10,13 +10,13 @@ import (
 	"ashbook/report/forecast/model"
 )
 
-// Ask is the question how many pieces of the plan's first dish a pit takes.
+// Ask is the question how many pieces of the plan's first dish fit in a pit.
 type Ask struct {
-	Pit  int          // place in the request
-	Fits journal.Fits // the piece; Pieces is what is asked for
+	Pit  int          // index in the request
+	Fits journal.Fits // the piece; Pieces is the number asked for
 }
 
-// Line says what to write into the file of the pit of that name.
+// Line returns what to write into the file of the pit with that name.
 func (a *Ask) Line(pit string) string {
 	if pit == "" {
 		pit = "NAME"
@@ -26,19 +26,19 @@ func (a *Ask) Line(pit string) string {
 	return fmt.Sprintf("in pits/%s.md the line fits: %s (or how many it is), or grate: 57 cm", pit, f)
 }
 
-// grateBy is the grate of a usual pit, m across (common practice, no source);
-// any other is half a metre.
+// grateBy is the usual grate of a kind of pit, m across (common practice, no source).
+// Kinds not listed have half a metre.
 var grateBy = map[journal.PitKind]float64{
 	journal.Ceramic: .46, journal.Kettle: .54, journal.Bullet: .45, journal.Drum: .57, journal.Offset: .60, journal.Brick: .80, journal.Cabinet: .45, journal.Pellet: .60,
 }
 
-// clearance is the air between two cuts: "clearance between cuts 2 in" (a
-// hobby thread of 2013).
+// clearance is the gap between two pieces, m: "clearance between cuts 2 in" (a hobby
+// thread of 2013).
 const clearance = .051
 
-// room is the grate with all its tiers, m², with half a clearance over the edge,
-// with nothing beside it. Where nobody noted the grate it is half of a usual
-// one of the kind: what any such pit takes.
+// room returns the area of the grate on all tiers, m², including half a clearance
+// beyond the edge, for which pieces have their own half. Without a noted grate it is
+// half of a usual one, which every pit of that kind has.
 func (p Pit) room() float64 {
 	wide, deep := p.Grate.Across.Base+clearance, p.Grate.Deep.Base+clearance
 	switch {
@@ -54,11 +54,11 @@ func (p Pit) room() float64 {
 	return math.Pi / 4 * wide * wide * float64(max(1, p.Tiers))
 }
 
-// sized reports whether the grate is noted.
+// sized reports whether the size of the grate is noted.
 func (p Pit) sized() bool { return p.Grate.Across.Known && p.Grate.Across.Base > 0 }
 
-// capacity finds how much each pit takes: by what fits as its cook says, else by
-// its grate.
+// capacity sets how many pieces each pit takes: as noted in its file, else by the area
+// of its grate.
 func (p *Plan) capacity() error {
 	first := p.Meats[0]
 	heaviest := first.Pieces[0].Raw.Base
@@ -77,8 +77,8 @@ func (p *Plan) capacity() error {
 		}
 		room := pit.room()
 		if f := pit.Fits; f.Pieces > 0 {
-			// Half a place more: between so many pieces and one more is what
-			// a lighter or a heavier one still finds.
+			// Half a place more, as pieces a little heavier or lighter than noted also
+			// fit.
 			cook := journal.Cook{Cut: f.Cut, Pieces: p.forecastPieces(0, []journal.Piece{{Raw: f.Each}})}
 			room = (float64(f.Pieces) + .5) * place((&model.Context{Settings: p.Settings}).Read(&cook, time.Time{}).Pieces[0])
 		}
@@ -87,8 +87,8 @@ func (p *Plan) capacity() error {
 	return nil
 }
 
-// ask asks for what the first pit takes of which nobody noted it; nil where all is
-// known.
+// ask returns a refusal that asks how many pieces fit in the first pit without a noted
+// capacity; nil if all are known.
 func (p *Plan) ask() error {
 	for i, pit := range p.Pits {
 		if pit.sized() || pit.Fits.Pieces > 0 {
@@ -101,8 +101,8 @@ func (p *Plan) ask() error {
 	return nil
 }
 
-// What holds the meat once it is cooked (common practice, no source): a box of some
-// 50 l takes four shoulders, a kitchen oven three, or as much pulled in two trays.
+// What keeps cooked meat hot (common practice, no source): a box of about 50 l takes
+// four shoulders; a kitchen oven takes three, or as much pulled meat in two trays.
 const (
 	boxTakes  = 20.0 // kg raw
 	ovenTakes = 9.0  // kg cooked
@@ -135,10 +135,11 @@ func (p *Plan) unboxed() {
 	}
 }
 
-// Ovens is how many kitchen ovens so much cooked meat fills, kg.
+// Ovens returns how many kitchen ovens cooked meat needs, kg.
 func Ovens(cooked float64) int { return int(math.Ceil(cooked / ovenTakes)) }
 
-// Cooked is what comes off for the meal itself, or off the fires before it, kg.
+// Cooked returns the weight of cooked meat, kg: from the last fires, for the meal
+// itself, or with before from the earlier ones.
 func (p *Plan) Cooked(before bool) float64 {
 	kg := 0.0
 	for _, l := range p.Loads {

@@ -11,8 +11,7 @@ import (
 	"ashbook/report/forecast/model"
 )
 
-// A grate of 57 cm takes four shoulders or two briskets (common practice, no
-// source).
+// A grate of 57 cm takes four shoulders or two briskets (common practice, no source).
 func TestGrate(t *testing.T) {
 	for _, c := range []struct {
 		cut  string
@@ -27,9 +26,9 @@ func TestGrate(t *testing.T) {
 	}
 }
 
-// A rectangle takes what lies on it in rows: one of 100 by 50 cm, with the
-// clearance a round one has, seven shoulders of 4.7 kg, and twice that on two
-// tiers (common practice, no source: half a metre takes two rows of three to four).
+// A rectangular grate of 100 by 50 cm takes seven shoulders of 4.7 kg with the usual
+// clearance, and twice that on two tiers (common practice, no source: half a metre
+// takes two rows of three to four).
 func TestRectangle(t *testing.T) {
 	cook := journal.Cook{Cut: "pork shoulder", Pieces: []journal.Piece{{Raw: mass(4.7)}}}
 	one := place((&model.Context{}).Read(&cook, time.Time{}).Pieces[0])
@@ -42,8 +41,8 @@ func TestRectangle(t *testing.T) {
 	}
 }
 
-// What a pit takes is asked for where the plan hangs on it, and not where half of
-// a usual grate takes all; the answer fills the fires and is there to be kept.
+// The plan asks how many pieces fit only if the answer changes it, and not if half of a
+// usual grate takes all. The answer sets the fires, and can be saved.
 func TestAsk(t *testing.T) {
 	r, k := request(t, "2026-09-26")
 	k.Now = k.Now.AddDate(0, 0, -6)
@@ -74,7 +73,7 @@ func TestAsk(t *testing.T) {
 	}
 }
 
-// Ten shoulders for a meal want three boxes, four a box (common practice, no
+// Ten shoulders for a meal need three boxes, at four a box (common practice, no
 // source).
 func TestBoxes(t *testing.T) {
 	for n, want := range map[int]int{1: 1, 4: 1, 5: 2, 10: 3} {

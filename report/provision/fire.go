@@ -10,41 +10,41 @@ import (
 	"ashbook/report/provision/quantity"
 )
 
-// Fuel is what one pit burns for the meal.
+// Fuel is the fuel for one pit.
 type Fuel struct {
 	Pit     int
 	Kind    string
-	Hours   float64 // h lit, on the late side, all batches together
-	Likely  float64 // kg it burns, most likely
+	Hours   float64 // h lit, on the late side, all fires together
+	Likely  float64 // kg, most likely
 	Rate    float64 // kg/h in usual weather
-	Own     int     // cooks the rate is based on; 0: a starting value
-	Weather float64 // factor, of the weather expected
-	Need    float64 // kg
+	Own     int     // cooks that Rate is based on; 0: a starting value
+	Weather float64 // factor for the expected weather
+	Need    float64 // kg burned if the cook is late
 	Buy     float64 // kg, with the reserve
 	Wood    quantity.Wood
-	Splits  int           // of wood to buy; 0: the pit burns something else
-	Every   time.Duration // a split goes on so often; 0 likewise
-	Full    float64       // kg that are loaded at once; 0: it is fed bit by bit
-	Lasts   float64       // h that so much burns
-	More    float64       // kg that a top-up puts on
-	TopUps  []time.Time   // when, while it burns as is likely
+	Splits  int           // splits of wood to buy; 0: the pit does not burn splits
+	Every   time.Duration // time between splits; 0: the pit does not burn splits
+	Full    float64       // kg of a full load; 0: fed bit by bit
+	Lasts   float64       // h that a full load burns
+	More    float64       // kg of each top-up
+	TopUps  []time.Time   // when to top up, at the most likely burn rate
 }
 
-// Split is the usual weight of a split of wood, kg: as long as a forearm and as thick as
-// a wrist (common practice: half a kilogram to one).
+// Split is the usual weight of a split of wood, kg: as long as a forearm, as thick as a
+// wrist (common practice: half a kilogram to one).
 const Split = .75
 
-// full is what a pit is loaded with at once, kg (common practice, no source); offset and
+// full is the load of a kind of pit, kg (common practice, no source). Offset and
 // cabinet are fed bit by bit.
 var full = map[journal.PitKind]float64{
 	journal.Ceramic: 5, journal.Kettle: 3, journal.Bullet: 4, journal.Drum: 6, journal.Brick: 8, journal.Pellet: 8, journal.OtherPit: 4, "": 4,
 }
 
-// topUpAt is how far a load is burnt when it is topped up: with a fifth of it left the
-// new fuel still catches (common practice, no source).
+// topUpAt is the share of a load that is burned when the next fuel goes on: the last
+// fifth still lights it (common practice, no source).
 const topUpAt = .8
 
-// topUps are the times at which a fire, lit then and needed until its end, is topped up.
+// topUps sets when a fire, burning from lit to end, needs more fuel.
 func (f *Fuel) topUps(lit, end time.Time) {
 	if f.Lasts <= 0 {
 		return
@@ -58,7 +58,7 @@ func (f *Fuel) topUps(lit, end time.Time) {
 	}
 }
 
-// fullOf is what a pit is loaded with at once, kg: by the person's own cooks on it, else
+// fullOf returns the usual load of a pit, kg: from the person's own cooks on it, else
 // by its kind.
 func fullOf(pit Pit, past []journal.Cook) float64 {
 	var loaded []float64
@@ -73,16 +73,16 @@ func fullOf(pit Pit, past []journal.Cook) float64 {
 	return full[pit.Kind]
 }
 
-// mostWeather is the most that frost and wind add to what a fire burns, until the pit's
-// own cooks have shown it ("some 15 % in frost": common practice, no source).
+// mostWeather is the largest factor for frost and wind until the pit's own cooks show
+// more ("some 15 % in frost": common practice, no source).
 const mostWeather = 1.15
 
-// burn works out fuel and wood for each pit.
+// burn sets the fuel and wood for each pit.
 func (p *Plan) burn(past []journal.Cook) {
 	for i, pit := range p.Pits {
 		usual := pit.Book.FuelPerHour
 		f := Fuel{Pit: i, Own: usual.N, Rate: usual.Likely, Weather: 1}
-		var fires, ends []time.Time // lit, and off as is likely, by batch
+		var fires, ends []time.Time // by batch: when lit, and when most likely off
 		likelyHours := 0.0
 		for b := range p.Batches {
 			var lit, likely, off time.Time

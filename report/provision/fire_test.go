@@ -8,8 +8,8 @@ import (
 	"ashbook/journal/measure"
 )
 
-// Frost and a gale add no more to a fire nobody has shown than the trade allows: some
-// 15 % in frost (common practice, no source).
+// Without own cooks, frost and a gale add at most what the trade says: some 15 % in
+// frost (common practice, no source).
 func TestFrost(t *testing.T) {
 	r, k := request(t, "2026-01-17")
 	mild := work(t, r, k)
@@ -20,9 +20,9 @@ func TestFrost(t *testing.T) {
 	}
 }
 
-// A load that is burnt through is topped up before it is out, and not in the last hour;
-// what fits for the whole cook is not. A full ceramic pit burns for a night, a kettle for
-// some seven hours (common practice, no source).
+// A load that does not last is topped up before it is burned, and not in the last hour;
+// a load that lasts is not. A full ceramic pit burns for a night, a kettle for about
+// seven hours (common practice, no source).
 func TestTopUps(t *testing.T) {
 	r, k := request(t, "2026-09-19")
 	for kind, want := range map[journal.PitKind]bool{journal.Ceramic: false, journal.Kettle: true, journal.Offset: false} {
@@ -45,8 +45,8 @@ func TestTopUps(t *testing.T) {
 	}
 }
 
-// Two cuts that are salted on one evening are trimmed by one pair of hands: one after
-// the other, and each is salted once it is trimmed.
+// Two cuts salted on one evening are trimmed by one person, one after the other, and
+// each is salted after it is trimmed.
 func TestTrimmedInTurn(t *testing.T) {
 	r, k := request(t, "2026-09-19")
 	k.Now = k.Now.AddDate(0, 0, -2)
@@ -70,8 +70,8 @@ func TestTrimmedInTurn(t *testing.T) {
 	}
 }
 
-// The strip moves all fires: any of them is late at least as often as the one that is
-// most, and as planned one time in ten.
+// The strip moves all fires together. The chance that any load is late is at least that
+// of the load most often late, and one in ten as planned.
 func TestStripOfAllFires(t *testing.T) {
 	r, k := request(t, "2026-09-19")
 	r.Party.Heads = 48

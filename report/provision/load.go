@@ -12,86 +12,85 @@ import (
 	"ashbook/report/safety"
 )
 
-// Load is what goes into one pit of one dish for one fire.
+// Load is the meat of one dish in one pit for one fire.
 type Load struct {
-	Dish, Pit int // places in the plan
-	Batch     int // 0: for the meal itself; 1, 2: cooked before it and chilled
+	Dish, Pit int // indexes in the plan
+	Batch     int // 0: for the meal itself; 1, 2: cooked earlier and chilled
 	Cook      journal.Cook
 	Forecast  forecast.Forecast
-	// Sure is the share of cooks that must be off by LatestOff: more than nine
-	// in ten where several have to be, so that all of them are in nine of ten
-	// whatever they have in common (Bonferroni's inequality).
+	// Sure is the share of cooks that must be off by LatestOff. It is above nine in ten
+	// if the meal has several loads, so that all of them are off in nine of ten cooks
+	// even if they are late on different days (Bonferroni's inequality).
 	Sure      float64
 	LatestOff time.Time
-	OnBy      time.Time    // or, lit at once, when the pit is steady
-	Missed    time.Time    // when it should have been on; zero: that is to come
-	Off       [3]time.Time // off when on at OnBy: 10, 50 and 90 %
-	Thaw      time.Time    // out of the freezer; zero: it is fresh
+	OnBy      time.Time    // for a pit that should be lit already: when it is steady
+	Missed    time.Time    // when it should have gone on; zero: that is in the future
+	Off       [3]time.Time // when it is off if on at OnBy: 10, 50 and 90 %
+	Thaw      time.Time    // out of the freezer; zero: not frozen
 	Trim      time.Time
 	Salt      time.Time
 	Rub       time.Time
-	Light     time.Time // zero: the pit burns already for another load
-	Halved    bool      // its pieces are cut in two
-	Oven      bool      // it is cooked in a kitchen oven, not in the pit
-	Stagger   []Stagger // pieces that may go on later and come off with the rest
+	Light     time.Time // zero: the pit is already lit for another load
+	Halved    bool      // the pieces are cut in two
+	Oven      bool      // cooked in a kitchen oven, not in the pit
+	Stagger   []Stagger // pieces that may go on later to come off with the rest
 }
 
-// Stagger is a piece that goes on after the load's first.
+// Stagger is a piece that may go on after the first of its load.
 type Stagger struct {
 	Piece string
 	OnBy  time.Time
 }
 
-// Time for plating, which depends on hands alone (chosen; common practice,
-// no source): so long before the first piece, and so long for each.
+// Time for carving (chosen; common practice, no source): until the first piece, and for
+// each piece.
 const (
 	carveFirst = 10 * time.Minute
 	carveEach  = 5 * time.Minute
 )
 
-// ShortestRest is the least between off and the knife: "rest, brisket: at
-// least 30 min", "sliced or pulled same day: 30 – 45 min" (a tutorial page,
-// hobby threads).
+// ShortestRest is the least time between off and carving: "rest, brisket: at least 30
+// min", "sliced or pulled same day: 30 – 45 min" (a tutorial page, hobby threads).
 const ShortestRest = 30 * time.Minute
 
-// OffBy is when the meat must be off for a meal: there is time to rest and to cut
+// OffBy returns when the meat must be off for a meal, with time to rest it and to carve
 // so many pieces.
 func OffBy(serve time.Time, pieces int) time.Time {
 	return serve.Add(-carving(pieces) - ShortestRest)
 }
 
-// carving is how long pulling or slicing takes.
+// carving returns how long it takes to pull or slice so many pieces.
 func carving(pieces int) time.Duration { return carveFirst + time.Duration(pieces)*carveEach }
 
-// Chilling and reheating of what is cooked before, with the time to cut up and
-// to clean the pit (chosen). The limits are those of the Food Code.
+// Times to chill and reheat what is cooked earlier, to cut it up and to clean the pit
+// (chosen). The limits are those of the Food Code.
 const (
 	cleanPit = 90 * time.Minute
 	cutUp    = 45 * time.Minute
 )
 
-// Settles is from lit to settled as a rule, and what is allowed for it: what
-// does in nine of ten fires, but a quarter of an hour over the usual at least
-// and an hour at most, where nobody knows the pit yet.
+// Settles returns the time from lit to settled. allowed is enough for nine in ten
+// fires; without cooks on the pit it is at least a quarter of an hour over usual and at
+// most an hour over.
 func (p Pit) Settles() (usual, allowed time.Duration) {
 	usual = duration(p.Book.Settle.Likely / 60).Round(fine)
 	return usual, min(max(usual+Spare, duration(p.Book.Settle.High/60).Round(fine)), usual+time.Hour)
 }
 
-// cook is a dish in a pit as it is planned.
+// cook returns the cook that a plan makes of a dish in a pit.
 func (p *Plan) cook(dish, pit int, pieces []journal.Piece) *journal.Cook {
 	r := p.Request
 	aim := r.Dishes[dish].Aim
 	if p.Pits[pit].Aim.Known {
 		aim.Pit = p.Pits[pit].Aim
 	}
-	aim.Wrap.Bare = aim.Wrap.Kind == journal.NoWrap // a plan leaves no wrap to chance
+	aim.Wrap.Bare = aim.Wrap.Kind == journal.NoWrap // a plan decides that there is no wrap
 	p.habit(&aim, p.like[dish], p.Pits[pit].Name)
 	return &journal.Cook{Title: r.Title, Cut: r.Dishes[dish].Cut, Pieces: pieces, Pit: p.Pits[pit].Name, Aim: aim,
 		Serve: r.Serve, Heads: r.Party.Heads, Weather: r.Weather}
 }
 
-// forecastPieces takes off what trimming takes off.
+// forecastPieces subtracts what trimming removes.
 func (p *Plan) forecastPieces(dish int, pieces []journal.Piece) []journal.Piece {
 	out := slices.Clone(pieces)
 	for i := range out {
@@ -102,31 +101,31 @@ func (p *Plan) forecastPieces(dish int, pieces []journal.Piece) []journal.Piece 
 	return out
 }
 
-// ahead forecasts a load.
+// ahead forecasts a load before it goes on.
 func (p *Plan) ahead(f *forecast.Forecaster, l *Load) forecast.Forecast {
 	c := l.Cook
 	c.Pieces = p.forecastPieces(l.Dish, c.Pieces)
 	return buffer.Drawn(f.Plan(&c), p.Margin)
 }
 
-// apart is the difference between two pieces that is worth a second time on
-// the clock, h (chosen).
+// apart is the difference between two pieces, h, from which each has its own time
+// (chosen).
 const apart = .75
 
-// Spare is what lighting gets on top of the usual settling, at least (chosen).
+// Spare is the least time added to the usual settling when lighting (chosen).
 const Spare = 15 * time.Minute
 
-// How finely a clock time is told: what depends on meat, and what on hands.
+// Rounding of planned times: those that depend on meat, and those that depend on
+// people.
 const (
 	step = 10 * time.Minute
 	fine = 5 * time.Minute
 )
 
-// schedule finds for each load, backwards from the meal, when it must be on.
+// schedule sets when each load must go on, counting back from the meal.
 //
-// A forecast before the cook knows no hour of the day: nothing of the engine
-// and nothing a person notes beforehand depends on it, so the last moment is
-// the latest off less the hours nine in ten need.
+// A forecast before the cook does not depend on the hour of the day, so OnBy is
+// LatestOff less the hours that are enough in a share Sure of cooks.
 func (p *Plan) schedule(ctx context.Context, f *forecast.Forecaster) error {
 	for b := range p.Batches {
 		var loads []*Load
@@ -156,7 +155,8 @@ func (p *Plan) schedule(ctx context.Context, f *forecast.Forecaster) error {
 	return nil
 }
 
-// oneFire lights each pit once: for the load that goes on first.
+// oneFire leaves one lighting for each pit and fire: that of the load that goes on
+// first.
 func oneFire(loads []*Load) {
 	for _, l := range loads {
 		for _, o := range loads {
@@ -168,12 +168,12 @@ func oneFire(loads []*Load) {
 	}
 }
 
-// place puts a load on at a time.
+// place sets a load's times for going on at a time.
 func (p *Plan) place(l *Load, on time.Time) {
 	l.OnBy = on.In(p.Request.Serve.Location())
 	l.Off = offWhen(l.Forecast, l.OnBy)
 	_, settle := p.Pits[l.Pit].Settles()
-	l.Light = l.OnBy.Add(-settle) // see oneFire
+	l.Light = l.OnBy.Add(-settle) // oneFire clears it if the pit is already lit
 	l.Stagger = nil
 	stretch := buffer.Hours(l.Forecast, l.Sure) / l.Forecast.ToGo.Mid
 	for _, i := range p.staggered(l) {
@@ -182,7 +182,7 @@ func (p *Plan) place(l *Load, on time.Time) {
 	}
 }
 
-// offWhen is when a load on at a time is off: 10, 50 and 90 %.
+// offWhen returns when a load that goes on at a time is off: 10, 50 and 90 %.
 func offWhen(f forecast.Forecast, on time.Time) (off [3]time.Time) {
 	for i, share := range []float64{.1, .5, .9} {
 		off[i] = on.Add(duration(buffer.Hours(f, share))).Round(step)
@@ -190,7 +190,7 @@ func offWhen(f forecast.Forecast, on time.Time) (off [3]time.Time) {
 	return off
 }
 
-// staggered are the pieces that need clearly less than the longest.
+// staggered returns the pieces that need clearly less time than the slowest.
 func (p *Plan) staggered(l *Load) []int {
 	var out []int
 	for i, piece := range l.Forecast.Pieces {
@@ -201,9 +201,9 @@ func (p *Plan) staggered(l *Load) []int {
 	return out
 }
 
-// latestOff is the meal less the knife and the shortest rest; of a load that
-// is cooked before, also early enough to chill and reheat it, and to clean the
-// pit for the next fire.
+// latestOff returns the latest time at which a load may come off: the meal less carving
+// and the shortest rest. A load cooked earlier also needs time to be chilled and
+// reheated, and the pit to be cleaned for the next fire.
 func (p *Plan) latestOff(l *Load) time.Time {
 	last := p.CarveAt.Add(-ShortestRest)
 	if l.Batch == 0 {

@@ -22,19 +22,19 @@ import (
 	"ashbook/report/safety"
 )
 
-// Plan is a meal worked back.
+// Plan is a meal planned backwards from its serving time.
 type Plan struct {
 	Request  Request
 	Settings journal.Settings
-	Moment   time.Time // at which it was made
-	Pits     []Pit     // with what was missing filled in
+	Moment   time.Time // when the plan was made
+	Pits     []Pit     // with missing values filled in
 	Portion  float64
-	Meats    []quantity.Meat // one a dish
-	Thick    []float64       // m, by dish: the thickest piece, measured or by its weight
-	Loads    []Load          // the first is the main one: for the meal, of the first dish
+	Meats    []quantity.Meat // by dish
+	Thick    []float64       // m, by dish: thickness of the thickest piece, measured or estimated from its weight
+	Loads    []Load          // the first is the main load: first dish, for the meal itself
 	Batches  int
 	CarveAt  time.Time // when pulling or slicing begins
-	ReheatAt time.Time // when what was cooked before goes into the oven; zero: nothing was
+	ReheatAt time.Time // when food cooked earlier goes into the oven; zero: there is none
 	Hold     Hold
 	Strip    []Start
 	Levers   []Lever
@@ -54,21 +54,21 @@ type Plan struct {
 }
 
 // Lost reports whether the meal is lost: lit at once, a load is more likely late than
-// not, and no way of cooking it saves the meal.
+// not, and no other way saves the meal.
 func (p *Plan) Lost() bool { return p.Hurry != nil && p.Hurry.Late > .5 && p.Taken == nil }
 
-// Lesson is what the last cook of a cut left to be changed.
+// Lesson is what the person wrote to change after the last cook of a cut.
 type Lesson struct {
 	Cut, Change string
 	Cook        string // its name
 	On          time.Time
 }
 
-// Main is the load that decides when the meal can be served.
+// Main returns the load that decides when the meal can be served.
 func (p *Plan) Main() *Load { return &p.Loads[0] }
 
-// First is the load that is to be done first: the first to be lit, or to go on
-// where the pit burns already.
+// First returns the load to be started first: the first to be lit, or to go on if its
+// pit is already lit.
 func (p *Plan) First() *Load {
 	begins := func(l *Load) time.Time {
 		if l.Light.IsZero() {
@@ -85,7 +85,7 @@ func (p *Plan) First() *Load {
 	return first
 }
 
-// whole are the cooks with their timelines.
+// whole returns those cooks that have their timelines.
 func whole(like []*frame.Cook) []*journal.Cook {
 	out := make([]*journal.Cook, len(like))
 	for i, c := range like {
@@ -94,7 +94,7 @@ func whole(like []*frame.Cook) []*journal.Cook {
 	return out
 }
 
-// Work works a request back. The error is a Refusal, or that of ctx.
+// Work plans a meal. The error is a Refusal, or that of ctx.
 func Work(ctx context.Context, r Request, k Known) (Plan, error) {
 	if err := r.Check(k); err != nil {
 		return Plan{}, err
@@ -179,7 +179,7 @@ func Work(ctx context.Context, r Request, k Known) (Plan, error) {
 	return p, nil
 }
 
-// habit fills in what the person usually aims at with a cut in a pit.
+// habit fills in the aims that the person usually has for a cut in a pit.
 func (p *Plan) habit(aim *journal.Aim, like []*journal.Cook, in string) {
 	var pit, core []float64
 	for _, c := range like {
@@ -200,7 +200,7 @@ func (p *Plan) habit(aim *journal.Aim, like []*journal.Cook, in string) {
 	}
 }
 
-// reaches refuses a load that may never be done.
+// reaches refuses a load that may never reach its target.
 func (p *Plan) reaches(l *Load) error {
 	f := &l.Forecast
 	target := 0.0
@@ -216,23 +216,22 @@ func (p *Plan) reaches(l *Load) error {
 	return nil
 }
 
-// Start is what comes of moving all fires for the meal by as much.
+// Start is the result of moving all fires for the meal by the same time.
 type Start struct {
-	On    time.Time     // of the load that goes on first
-	Moved time.Duration // later than On by of every load; negative: sooner
-	Late  float64       // chance that any of it is late, 0 to 1
-	Each  []float64     // that a load is, in the order of Loads
-	Hold  float64       // h in the box of a piece, on average
-	Is    bool          // the time that is asked for
+	On    time.Time     // of the first load to go on
+	Moved time.Duration // how much later than OnBy each load goes on; negative: earlier
+	Late  float64       // chance that any load is late, 0 to 1
+	Each  []float64     // chance that each load is late, in the order of Loads
+	Hold  float64       // h in the box, mean over the pieces
+	Is    bool          // this is the planned time
 }
 
-// strip looks at the hours before and after the times planned. That one load is late
-// is taken to say nothing of another: what they have in common makes any of them late
-// less often.
+// strip works out starts before and after the planned one. It treats the loads as
+// independent; what they have in common makes it less often that any is late.
 func (p *Plan) strip() {
 	const around = 4
 	l := p.First()
-	for _, o := range p.Loads { // the first that is for the meal itself
+	for _, o := range p.Loads { // the first load for the meal itself
 		if o.Batch == 0 && (l.Batch > 0 || o.OnBy.Before(l.OnBy)) {
 			l = &o
 		}
@@ -260,7 +259,7 @@ func (p *Plan) strip() {
 	}
 }
 
-// start is what comes of putting one load on at a time.
+// start returns the result for one load that goes on at a time.
 func (p *Plan) start(l *Load, on time.Time) Start {
 	s := Start{On: on, Late: buffer.Late(l.Forecast, l.LatestOff.Sub(on).Hours())}
 	boxed := p.CarveAt.Add(-ShortestRest).Sub(on).Hours()
@@ -270,7 +269,7 @@ func (p *Plan) start(l *Load, on time.Time) Start {
 	return s
 }
 
-// Hold is what the box has to do.
+// Hold is how long the meat is held hot, and in what.
 type Hold struct {
 	Boxes             int        // that it fills, as far as they are there; 0: there is none
 	Wanted            int        // boxes that it would fill
@@ -281,15 +280,15 @@ type Hold struct {
 	Loads             int        // past loads of the box that it is based on
 	Limit             float64    // °C
 	Lasts             Lasts
-	FallsAt           time.Time // when it may have fallen to the limit, boxed at Boxed
-	OvenBy            time.Time // light the low oven by
-	ChillBy, ReheatBy time.Time // cut up and chill from; reheat from; zero: no time for it
+	FallsAt           time.Time // when it may have fallen to the limit if closed at Boxed
+	OvenBy            time.Time // when to light the low oven
+	ChillBy, ReheatBy time.Time // when to cut up and chill, and to reheat; zero: no time for it
 }
 
-// Lasts is the answer to whether the box will do.
+// Lasts says whether the box holds the meat until the meal.
 type Lasts string
 
-// How sure it is.
+// The values of Lasts.
 const (
 	Will   Lasts = "is expected to keep it that long"
 	May    Lasts = "keeps it if it comes off when it should; early, it may not"
@@ -297,14 +296,14 @@ const (
 	NoHold Lasts = "there is no box"
 )
 
-// boxedAt is the core a box is closed on, °C: 94 °C after a rest (chosen).
+// boxedAt is the core at which a box is closed, °C: 94 °C after a rest (chosen).
 const boxedAt = 88.0
 
-// ovenHot is how long a low oven takes, with moving the meat (common practice,
-// no source).
+// ovenHot is how long a low oven takes to heat up, and to move the meat (common
+// practice, no source).
 const ovenHot = 50 * time.Minute
 
-// held asks the box.
+// held works out whether the box holds the meat until the meal.
 func (p *Plan) held(past []journal.Cook) {
 	l := p.Main()
 	h := &p.Hold
@@ -323,7 +322,7 @@ func (p *Plan) held(past []journal.Cook) {
 	h.Limit = p.Settings.HoldLimit()
 	core := boxedAt
 	for _, piece := range l.Forecast.Pieces {
-		core = math.Min(core, piece.Target-3) // a bird comes off cooler
+		core = math.Min(core, piece.Target-3) // a bird comes off at a lower core
 	}
 	p.box()
 	defer p.unboxed()
@@ -349,22 +348,23 @@ func (p *Plan) held(past []journal.Cook) {
 	}
 }
 
-// Lever is one thing that could be done otherwise.
+// Lever is one change to the plan and its result.
 type Lever struct {
 	What string
 	Buys time.Duration // how much later it could go on; negative: earlier
-	Late float64       // chance to be late, 0 to 1
-	Hold float64       // h in the box, on average
-	Open bool          // the core may not get there at all
+	Late float64       // chance of being late, 0 to 1
+	Hold float64       // mean h in the box
+	Open bool          // the core may never reach its target
 	Risk string
 }
 
-// raise is one notch of the pit, K: 107 to 121 °C (common practice, no source).
+// raise is one step of the pit temperature, K: 107 to 121 °C (common practice, no
+// source).
 const raise = 14.0
 
-// changed forecasts a load that is cooked as c. Only the difference is worked out
-// again, from physics: past cooks say too little of each change, and heat, a wrap or
-// smaller pieces never make it later, as in the forecast's own what-if.
+// changed forecasts a load that is cooked as c. Only the difference is simulated, as
+// past cooks show too little of each change. Heat, a wrap or smaller pieces never make
+// it later, as in forecast's what-if.
 func (p *Plan) changed(l *Load, c journal.Cook) forecast.Forecast {
 	pits := map[string]journal.Pit{}
 	for _, pit := range p.Pits {
@@ -380,8 +380,8 @@ func (p *Plan) changed(l *Load, c journal.Cook) forecast.Forecast {
 	return out
 }
 
-// sooner is a forecast of which all hours are a factor of at most one, which is known
-// to about a third (chosen).
+// sooner scales the hours of a forecast by factor, at most 1. The factor itself is
+// uncertain by about a third (chosen).
 func sooner(f forecast.Forecast, factor float64) forecast.Forecast {
 	factor = math.Min(1, factor)
 	spread := math.Log(f.ToGo.Hi / f.ToGo.Mid)
@@ -395,7 +395,7 @@ func sooner(f forecast.Forecast, factor float64) forecast.Forecast {
 	return out
 }
 
-// levers shows what the usual ways out buy. The error is that of ctx.
+// levers works out the usual ways to save time. The error is that of ctx.
 func (p *Plan) levers(ctx context.Context, _ *forecast.Forecaster) error {
 	main := *p.Main()
 	try := func(what, risk string, change func(c *journal.Cook)) {
@@ -431,8 +431,8 @@ func (p *Plan) levers(ctx context.Context, _ *forecast.Forecaster) error {
 	return ctx.Err()
 }
 
-// eveningBefore is eight in the evening before a start that falls in the
-// night, 21 to 6 o'clock.
+// eveningBefore returns eight o'clock on the evening before a start in the night, 21 to
+// 6 o'clock.
 func eveningBefore(on, now time.Time) (time.Time, bool) {
 	if h := on.Hour(); h >= 6 && h < 21 {
 		return on, false
@@ -444,10 +444,11 @@ func eveningBefore(on, now time.Time) (time.Time, bool) {
 	return t, t.After(now)
 }
 
-// crispSkin is a pit in which the skin of a bird crisps, °C (common practice, no source).
+// crispSkin is the pit temperature at which the skin of a bird crisps, °C (common
+// practice, no source).
 const crispSkin = 150.0
 
-// note gathers what is missing or doubted.
+// note collects what is missing or doubtful.
 func (p *Plan) note(k Known) {
 	say := func(format string, args ...any) {
 		if s := fmt.Sprintf(format, args...); !slices.Contains(p.Notes, s) {

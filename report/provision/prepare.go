@@ -9,19 +9,20 @@ import (
 	"ashbook/journal/measure"
 )
 
-// thawFor is how long a piece thaws in a cold box: a day for every four pounds
+// thawFor returns how long a piece thaws in a cold box: a day for every four pounds
 // ("24 hours for each 4 to 5 pounds", USDA-FSIS, The Big Thaw, from memory).
 func thawFor(kg float64) time.Duration {
 	return time.Duration(math.Ceil(kg/1.814*24)) * time.Hour
 }
 
-// coldWater is thawing in cold water: "about 30 minutes per pound" (the same).
+// coldWater returns how long a piece thaws in cold water: "about 30 minutes per pound"
+// (same source).
 func coldWater(kg float64) time.Duration {
 	return time.Duration(math.Ceil(kg/.4536/2)) * time.Hour
 }
 
-// awake moves a time in the night, 22 to 7 o'clock: to seven in the morning
-// where three quarters of the time until then are left, else to the evening.
+// awake moves a time between 22 and 7 o'clock to seven in the morning if three quarters
+// of the time until then remain, else to the evening before.
 func awake(t, until time.Time) time.Time {
 	if h := t.Hour(); h >= 7 && h < 22 {
 		return t
@@ -38,8 +39,8 @@ func awake(t, until time.Time) time.Time {
 	return evening
 }
 
-// Trimming is how long a load takes to be trimmed (common practice, no source); to cut
-// its pieces in two takes no time.
+// Trimming returns how long it takes to trim a load (common practice, no source).
+// Cutting pieces in two adds nothing.
 func (l *Load) Trimming() time.Duration {
 	n := len(l.Cook.Pieces)
 	if l.Halved {
@@ -49,11 +50,11 @@ func (l *Load) Trimming() time.Duration {
 }
 
 // rubFor is how long before it goes on a piece is rubbed: while the fire settles, so
-// that it is still moist (common practice, no source).
+// that the surface is still moist (common practice, no source).
 const rubFor = 30 * time.Minute
 
-// prepare sets when each load comes out of the freezer, is trimmed, salted and rubbed;
-// one pair of hands trims one load after the other.
+// prepare sets when each load leaves the freezer and is trimmed, salted and rubbed. One
+// person trims one load after the other.
 func (p *Plan) prepare() {
 	order := make([]*Load, len(p.Loads))
 	for i := range p.Loads {
@@ -78,7 +79,7 @@ func (p *Plan) prepare() {
 	}
 }
 
-// later is the later of two times.
+// later returns the later of two times.
 func later(a, b time.Time) time.Time {
 	if a.Before(b) {
 		return b
@@ -86,7 +87,7 @@ func later(a, b time.Time) time.Time {
 	return a
 }
 
-// thaw sets when a load comes out of the freezer.
+// thaw sets when a load leaves the freezer.
 func (p *Plan) thaw(l *Load) {
 	heaviest := 0.0
 	for _, piece := range l.Cook.Pieces {
@@ -94,7 +95,7 @@ func (p *Plan) thaw(l *Load) {
 	}
 	thaw := thawFor(heaviest)
 	l.Thaw = l.Trim.Add(-thaw)
-	l.Thaw = awake(l.Thaw, l.Thaw) // sooner, never later
+	l.Thaw = awake(l.Thaw, l.Thaw) // never later
 	if l.Thaw.Before(p.Moment) {
 		p.Notes = append(p.Notes, fmt.Sprintf("It will not thaw in the cold in time%s: that wants %s. In cold water, in a tight bag, changed every half hour, it takes about %s (USDA-FSIS, The Big Thaw, from memory), and then goes on at once; or buy it fresh.",
 			p.Of(l), measure.FormatSpan(thaw), measure.FormatSpan(coldWater(heaviest))))

@@ -23,7 +23,7 @@ func pit(name string, kind journal.PitKind, grate float64) Pit {
 
 func mass(kg float64) measure.Mass { return measure.Kilograms(kg) }
 
-// request is two dozen heads at one o'clock in London, known two days ahead.
+// request is a meal for 24 at one o'clock in London, known two days ahead.
 func request(t *testing.T, day string) (Request, Known) {
 	t.Helper()
 	london, err := time.LoadLocation("Europe/London")
@@ -49,7 +49,8 @@ func work(t *testing.T, r Request, k Known) Plan {
 	return p
 }
 
-// On by is the latest ten minutes from which nine in ten are off in time.
+// OnBy is the latest time, in steps of ten minutes, from which nine in ten cooks are
+// off in time.
 func TestOnBy(t *testing.T) {
 	r, k := request(t, "2026-09-19")
 	p := work(t, r, k)
@@ -79,9 +80,9 @@ func TestOnBy(t *testing.T) {
 	}
 }
 
-// Hours are real hours: in the night the clocks go back there is one more of
-// them, so the clock shows an hour later; on the way forward an hour less.
-// (London, 25 October 2026 and 29 March 2026: IANA time zone data.)
+// Hours are elapsed hours. In the night when the clocks go back there is one more, so
+// the clock shows an hour later; when they go forward, an hour less. (London, 25
+// October 2026 and 29 March 2026: IANA time zone data.)
 func TestNightOfTheClocks(t *testing.T) {
 	clock := func(day string) (minutes int, hours float64) {
 		r, k := request(t, day)
@@ -98,7 +99,7 @@ func TestNightOfTheClocks(t *testing.T) {
 	}
 }
 
-// A meal that cannot be is refused, and says which part of it.
+// A meal that cannot be planned is refused with the part of the request that is wrong.
 func TestRefusals(t *testing.T) {
 	for _, c := range []struct {
 		part   Part
@@ -133,8 +134,8 @@ func TestRefusals(t *testing.T) {
 	}
 }
 
-// A cut without figures is cooked like a general one, and the plan says so; but the
-// core it comes off at is asked for, as for cuts that are done at a core of their own.
+// An unknown cut is cooked like a general one, and the plan says so. Cuts that are done
+// at a core of their own need an aim.
 func TestUnknownCut(t *testing.T) {
 	r, k := request(t, "2026-09-19")
 	for _, cut := range []string{"kangaroo", "salmon side", "pork sausage", "pork loin", "beef tenderloin", "tri-tip", "rack of lamb", "rib roast", "mushrooms"} {
@@ -156,8 +157,8 @@ func TestUnknownCut(t *testing.T) {
 	}
 }
 
-// Pits side by side share one dish; two dishes get a pit each; all of them are
-// in time in nine of ten whatever they have in common.
+// Pits side by side share one dish; two dishes use a pit each; all loads together are
+// in time in nine of ten cooks.
 func TestSideBySide(t *testing.T) {
 	r, k := request(t, "2026-09-19")
 	r.Pits = append(r.Pits, pit("kettle", journal.Kettle, .54))
@@ -181,9 +182,9 @@ func TestSideBySide(t *testing.T) {
 		t.Errorf("turkey on by %s, shoulder %s", two.Loads[1].OnBy, two.Loads[0].OnBy)
 	}
 	if !two.Loads[0].LatestOff.Equal(two.Loads[1].LatestOff) {
-		t.Error("they come off apart")
+		t.Error("their latest times off differ")
 	}
-	// One pit for both is lit once.
+	// One pit for both dishes is lit once.
 	r.Pits = r.Pits[:1]
 	r.Party.Heads = 12
 	same := work(t, r, k)
@@ -204,7 +205,7 @@ func TestSideBySide(t *testing.T) {
 	}
 }
 
-// A small piece beside a large one may go on later, to come off with it.
+// A small piece beside a large one may go on later and come off with it.
 func TestStagger(t *testing.T) {
 	r, k := request(t, "2026-09-19")
 	r.Dishes[0].Pieces = []journal.Piece{{Name: "large", Raw: mass(6)}, {Name: "small", Raw: mass(2)}}
@@ -217,8 +218,8 @@ func TestStagger(t *testing.T) {
 	}
 }
 
-// More than the grate holds is cooked before, chilled and reheated; each fire
-// leaves time to clean the pit and to chill within the Food Code's six hours.
+// More than the grate takes is cooked earlier, chilled and reheated. Each fire leaves
+// time to clean the pit and to chill within the Food Code's six hours.
 func TestBatches(t *testing.T) {
 	r, k := request(t, "2026-09-26")
 	r.Party.Heads = 100
@@ -246,7 +247,8 @@ func TestBatches(t *testing.T) {
 	}
 }
 
-// What is frozen and cannot thaw, and a fire that should burn already, are said.
+// The plan says so when meat cannot thaw in time, and when a fire should already be
+// lit.
 func TestTooLate(t *testing.T) {
 	r, k := request(t, "2026-09-19")
 	r.Frozen = true
@@ -266,7 +268,7 @@ func TestTooLate(t *testing.T) {
 	}
 }
 
-// Nobody trims in the night.
+// Nothing is trimmed at night.
 func TestAwake(t *testing.T) {
 	for h := range 48 {
 		on := time.Date(2026, 9, 18, h%24, 20, 0, 0, time.UTC).AddDate(0, 0, h/24)
@@ -277,7 +279,7 @@ func TestAwake(t *testing.T) {
 	}
 }
 
-// What is to be changed is what the last cook of the cut says, and nothing older.
+// The lesson is what the last cook of the cut says, not an older one.
 func TestLessons(t *testing.T) {
 	r, k := request(t, "2026-09-19")
 	cook := func(day int, cut, change string) journal.Cook {
@@ -299,7 +301,7 @@ func TestLessons(t *testing.T) {
 	}
 }
 
-// A pit that burns pellets buys no wood beside them.
+// A pit that burns pellets needs no other wood.
 func TestPellets(t *testing.T) {
 	r, k := request(t, "2026-09-19")
 	r.Pits = []Pit{pit("hopper", journal.Pellet, .6)}
@@ -308,8 +310,8 @@ func TestPellets(t *testing.T) {
 	}
 }
 
-// Heat, a wrap and smaller pieces let it go on later, and their doubt is never less
-// than that of the plan itself, as a share of the time.
+// Heat, a wrap and smaller pieces allow a later start, and their relative uncertainty
+// is never below that of the plan.
 func TestLevers(t *testing.T) {
 	r, k := request(t, "2026-09-19")
 	p := work(t, r, k)
@@ -333,8 +335,8 @@ func TestLevers(t *testing.T) {
 	}
 }
 
-// Whatever is asked for is refused or planned whole: on before off, off before
-// the meal, every piece in a pit.
+// Any request is refused or fully planned: on before off, off before the meal, every
+// piece in a pit.
 func TestAnyRequest(t *testing.T) {
 	random := rand.New(rand.NewPCG(7, 26))
 	pick := func(of ...string) string { return of[random.IntN(len(of))] }

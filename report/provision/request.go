@@ -1,5 +1,5 @@
-// Package provision works back from a meal: how much meat to buy, when it must
-// go on, how long it may have to be held, what burns, and what to make ready.
+// Package provision plans a meal backwards: how much meat to buy, when it must go on,
+// how long it may have to be held, how much fuel it needs, and what to prepare.
 package provision
 
 import (
@@ -17,9 +17,9 @@ import (
 	"ashbook/report/provision/quantity"
 )
 
-// Request is a meal to be cooked for.
+// Request describes the meal to be planned.
 type Request struct {
-	Title   string // empty: made of the cut
+	Title   string // empty: named after the cut
 	Serve   time.Time
 	Party   quantity.Party
 	Serving quantity.Serving
@@ -35,35 +35,35 @@ type Request struct {
 	Weather journal.Weather
 }
 
-// Dish is one cut of the meal, its pieces and its aim.
+// Dish is one cut of the meal with its pieces and its aim.
 type Dish struct {
 	Cut    string
-	Pieces []journal.Piece // pieces there already; empty: to be bought
+	Pieces []journal.Piece // pieces already there; empty: to be bought
 	Aim    journal.Aim
-	Price  float64 // of a kilogram, in Request.Money; 0: not said
+	Price  float64 // of a kilogram, in Request.Money; 0: unknown
 }
 
-// Pit is one fire.
+// Pit is one pit to use.
 type Pit struct {
 	journal.Pit
-	Aim   measure.Temperature // temperature wanted of this pit; not recorded: that of the dish's aim
-	Takes int                 // pieces of the first dish it takes at once; 0: by its file
-	Book  pitbook.Book        // what it does, by the person's cooks on it; Work fills it in
+	Aim   measure.Temperature // pit temperature; not recorded: the dish's aim
+	Takes int                 // pieces of the first dish that fit at once; 0: as in its file
+	Book  pitbook.Book        // its behaviour in the person's cooks; set by Work
 }
 
-// Known is what a plan may use.
+// Known is what the plan may use.
 type Known struct {
 	Experience *forecast.Experience
 	Past       []journal.Cook // finished cooks
 	Settings   journal.Settings
-	Margin     float64 // margin.Look(Experience).Factor(), which takes a second; 0: work it out
+	Margin     float64 // buffer.Look(Experience).Factor(), which takes about a second; 0: worked out
 	Now        time.Time
 }
 
-// Part names the part of a request that cannot be met.
+// Part names the part of a request that is wrong.
 type Part string
 
-// The parts.
+// The values of Part.
 const (
 	PartServe   Part = "serve"
 	PartHeads   Part = "heads"
@@ -77,11 +77,11 @@ const (
 	PartBoxes   Part = "boxes"
 )
 
-// Refusal is a request that makes no meal.
+// Refusal is the error for a request that cannot be planned.
 type Refusal struct {
 	Part Part
 	Text string
-	Ask  *Ask // of PartFits; else nil
+	Ask  *Ask // for PartFits; else nil
 }
 
 func (r Refusal) Error() string { return r.Text }
@@ -100,8 +100,7 @@ const (
 	mostCore    = 105.0
 )
 
-// Check refuses what no plan can be made of, as far as that shows without the
-// experience; the error is a Refusal.
+// Check refuses requests that are wrong in themselves. The error is a Refusal.
 func (r *Request) Check(k Known) error {
 	mass := func(kg float64) string { return measure.FormatMass(kg, k.Settings.Units) }
 	degrees := func(c float64) string { return measure.FormatTemperature(c, k.Settings.Units) }
@@ -157,12 +156,12 @@ func (r *Request) Check(k Known) error {
 	return nil
 }
 
-// aimed reports whether a cook of the same cut had an aim of its own.
+// aimed reports whether a past cook of the same cut had a core aim of its own.
 func aimed(cut string, past []journal.Cook) bool {
 	return slices.ContainsFunc(past, func(c journal.Cook) bool { return strings.EqualFold(c.Cut, cut) && c.Aim.Core.Known })
 }
 
-// outside reports a pit no big cut is cooked in.
+// outside reports whether a pit temperature is too low or too high for any big cut.
 func outside(t measure.Temperature) bool {
 	return t.Known && (t.Base < leastPit || t.Base > mostPit)
 }

@@ -13,7 +13,7 @@ import (
 	"ashbook/report/provision/quantity"
 )
 
-// Hurry is what comes of lighting at once.
+// Hurry is the result of lighting at once.
 type Hurry struct {
 	Load   *Load        // of those that are too late, the one most likely to be
 	Missed time.Time    // when that should have been on
@@ -22,7 +22,7 @@ type Hurry struct {
 	Off    [3]time.Time // 10, 50 and 90 %
 }
 
-// hurry puts on at once what should be on already.
+// hurry puts loads that should be on already on at once.
 func (p *Plan) hurry() {
 	for i := range p.Loads {
 		l := &p.Loads[i]
@@ -59,35 +59,33 @@ func (p *Plan) soonest(l *Load, hot time.Duration) time.Time {
 	return upTo(p.Moment.Add(max(hot, l.Trimming())))
 }
 
-// Way is a way out of a hurry, from this moment on.
+// Way is a way to save a meal that is late, starting now.
 type Way struct {
 	What string
-	Late float64   // chance to miss the meal, 0 to 1
-	Meal time.Time // the meal for which it is in time in 9 of 10; zero: it may never get there
+	Late float64   // chance of missing the meal, 0 to 1
+	Meal time.Time // earliest meal that it is ready for in 9 of 10; zero: it may never be done
 	Cost string
 
-	load *Load // as it is cooked this way; nil: it may never get there, or is bought
+	load *Load // the load cooked this way; nil: bought, or it may never be done
 }
 
-// InTime reports whether a way saves the meal as often as a plan does.
+// InTime reports whether a way is as often in time as a plan.
 func (w Way) InTime() bool { return !w.Meal.IsZero() && w.Late <= 1-buffer.Sure+1e-9 }
 
-// Ways of cooking faster (common practice, no source): a pit as hot as big cuts
-// bear, and a kitchen oven with the meat covered, which is hot in a quarter of an
-// hour.
+// Ways of cooking faster (common practice, no source): the hottest pit for big cuts,
+// and a kitchen oven with the meat covered. The oven is hot in a quarter of an hour.
 const (
 	hotPit    = 135.0 // °C
 	hotOven   = 150.0 // °C
-	coverAt   = 60.0  // °C of core: about as much smoke as it will take
+	coverAt   = 60.0  // °C of core, when the meat has most of its smoke
 	heatOven  = 15 * time.Minute
 	reheating = 2 * time.Hour
 )
 
-// quick are cuts that are done in an afternoon, the longest first (common
-// practice, no source).
+// quick are cuts that cook in an afternoon, slowest first (common practice, no source).
 var quick = []string{"spare ribs", "chicken"}
 
-// rescue looks at the ways out, each with its odds. The error is that of ctx.
+// rescue works out the ways and their chances. The error is that of ctx.
 func (p *Plan) rescue(ctx context.Context, f *forecast.Forecaster) error {
 	late := p.Hurry.Load
 	try := func(l Load, on time.Time, what, cost string) Way {
@@ -144,8 +142,8 @@ func (p *Plan) rescue(ctx context.Context, f *forecast.Forecaster) error {
 	return nil
 }
 
-// take plans the first way of cooking all of it that saves a meal that is lost else: of
-// what cannot be done any more nobody needs the hours.
+// take plans the first way that cooks everything in time, if the meal is lost without
+// it: times that cannot be met are of no use.
 func (p *Plan) take() {
 	if !p.Lost() {
 		return
@@ -197,7 +195,7 @@ func (p *Plan) quickly(late *Load, on time.Time, f *forecast.Forecaster, try fun
 	return w
 }
 
-// bought is meat that somebody else has cooked.
+// bought is buying cooked meat.
 func (p *Plan) bought() Way {
 	cooked := 0.0
 	for _, m := range p.Meats {
@@ -210,14 +208,14 @@ func (p *Plan) bought() Way {
 	return w
 }
 
-// mealFor is the earliest meal for which a load on at a time is off soon enough in
-// as many cooks as it should be.
+// mealFor returns the earliest meal for which a load that goes on at a time is off as
+// often as it must be.
 func (p *Plan) mealFor(l *Load, on time.Time) time.Time {
 	late := on.Add(duration(buffer.Hours(l.Forecast, l.Sure))).Sub(l.LatestOff)
 	return upTo(p.Request.Serve.Add(late))
 }
 
-// upTo is the next of the times that a plan tells.
+// upTo rounds up to the steps in which a plan gives times.
 func upTo(t time.Time) time.Time {
 	if at := t.Truncate(step); at.Before(t) {
 		return at.Add(step)
@@ -225,7 +223,7 @@ func upTo(t time.Time) time.Time {
 	return t
 }
 
-// wrapped has a cook wrapped at a core, °C.
+// wrapped returns a change that wraps a cook at a core, °C.
 func wrapped(kind journal.Wrap, at float64) func(*journal.Cook) {
 	return func(c *journal.Cook) {
 		c.Aim.Wrap = journal.WrapPlan{Kind: kind, At: measure.Degrees(at, measure.Metric)}

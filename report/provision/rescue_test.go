@@ -9,9 +9,9 @@ import (
 	"ashbook/report/provision/buffer"
 )
 
-// A plan that comes too late tells what is still possible, each way with its odds for
-// the meal and the meal it is in time for, and is the first of them that saves the meal:
-// no hour is left of what cannot be done any more.
+// A plan that comes too late lists what is still possible, each way with its chance of
+// being late and the earliest meal for it. It plans the first way that saves the meal,
+// and has no times that can no longer be met.
 func TestRescue(t *testing.T) {
 	r, k := request(t, "2026-09-26")
 	k.Now = r.Serve.Add(-8 * time.Hour)
@@ -40,15 +40,15 @@ func TestRescue(t *testing.T) {
 			t.Errorf("%s: late %.2f for %s; as planned %.2f, %s", w.What, w.Late, w.Meal, planned.Late, planned.Meal)
 		}
 	}
-	// A chicken takes some four hours, a shoulder twelve and more (common practice,
-	// no source).
+	// A chicken takes about four hours, a shoulder twelve or more (common practice, no
+	// source).
 	if w := by["chicken"]; !w.InTime() {
 		t.Errorf("chicken: %+v", w)
 	}
 	if w := by["bought"]; !w.InTime() {
 		t.Errorf("bought: %+v", w)
 	}
-	// The meal a way names is one it is in time for.
+	// A way is in time for the meal it names.
 	r.Serve = planned.Meal
 	if later := work(t, r, k); later.Hurry != nil && later.Hurry.Late > .1+1e-9 {
 		t.Errorf("%s was named as the meal for it, and it is late in %.2f", r.Serve, later.Hurry.Late)

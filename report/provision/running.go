@@ -11,9 +11,9 @@ import (
 	"ashbook/report/provision/quantity"
 )
 
-// Running are the ways out for a cook on the pit that has a serving hour, from now on;
-// none where nothing is on, or all of it off. The first leaves it as it is. pits are
-// the journal's.
+// Running returns the ways to save the meal of a running cook, starting now; the first
+// changes nothing. It returns none if nothing is on or all is off. pits are the
+// journal's.
 func Running(c *journal.Cook, f *forecast.Forecaster, now time.Time, pits map[string]journal.Pit, s journal.Settings) (out []Way) {
 	left := f.At(c, now)
 	if left.Done || left.On.IsZero() {

@@ -9,8 +9,8 @@ import (
 	"ashbook/report/forecast"
 )
 
-// A cook that stalls in the morning of its meal: each way is sooner than to leave it,
-// the oven the soonest; what is noted later than now changes nothing.
+// A cook that stalls on the morning of its meal: each way is sooner than no change, the
+// oven soonest. Notes later than now change nothing.
 func TestRunning(t *testing.T) {
 	on := time.Date(2026, 9, 19, 1, 0, 0, 0, time.UTC)
 	at := func(h float64) time.Time { return on.Add(duration(h)) }

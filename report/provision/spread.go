@@ -12,15 +12,15 @@ import (
 	"ashbook/report/forecast/model"
 )
 
-// place is the grate a piece takes, m², with half a clearance all round. So a
-// grate of 57 cm takes four shoulders of 4.7 kg or two briskets of 6 kg
-// (common practice, no source).
+// place returns the area a piece takes on a grate, m², with half a clearance all round.
+// A grate of 57 cm takes four shoulders of 4.7 kg or two briskets of 6 kg (common
+// practice, no source).
 func place(piece model.Piece) float64 {
 	m := piece.Meat
 	return math.Pow(math.Sqrt(m.Mass/(m.Density*m.Fill)/thick(piece))+clearance, 2)
 }
 
-// thick is how thick a piece is, measured or by its weight and cut, m.
+// thick returns the thickness of a piece, m, measured or estimated from weight and cut.
 func thick(piece model.Piece) float64 {
 	m := piece.Meat
 	if m.Thickness > 0 {
@@ -29,13 +29,13 @@ func thick(piece model.Piece) float64 {
 	return math.Cbrt(m.Mass / (m.Density * m.Fill * m.Width * m.Length))
 }
 
-// mostBatches is how often a fire is lit for one meal (chosen: one night each,
-// within what leftovers keep cold, three to four days, USDA-FSIS, from memory).
+// mostBatches is the most fires for one meal (chosen: one a night, within the three to
+// four days for which leftovers keep cold, USDA-FSIS, from memory).
 const mostBatches = 3
 
-// spread lays the pieces of all dishes on the grates, in as few fires as hold
-// them and shared evenly: among the fires, and in a fire among the pits by their
-// size. A dish stays on one pit of a fire where it can.
+// spread distributes the pieces of all dishes over as few fires as possible, evenly
+// between fires, and within a fire between pits by their size. A dish stays on one pit
+// of a fire if possible.
 func (p *Plan) spread(k Known) error {
 	p.Thick = make([]float64, len(p.Meats))
 	var all []portion
@@ -73,7 +73,7 @@ func (p *Plan) spread(k Known) error {
 		return cmp.Or(cmp.Compare(a.Batch, b.Batch), cmp.Compare(a.Dish, b.Dish), cmp.Compare(a.Pit, b.Pit))
 	})
 	p.Batches = p.Loads[len(p.Loads)-1].Batch + 1
-	for i := range p.Loads { // one pit has one temperature, that of its first dish
+	for i := range p.Loads { // a pit has one temperature, that of its first dish
 		l := &p.Loads[i]
 		first := slices.IndexFunc(p.Loads, func(o Load) bool { return o.Pit == l.Pit && o.Batch == l.Batch })
 		l.Cook.Aim.Pit = p.Loads[first].Cook.Aim.Pit
@@ -81,23 +81,23 @@ func (p *Plan) spread(k Known) error {
 	return nil
 }
 
-// portion is a piece that wants a place.
+// portion is a piece to be placed.
 type portion struct {
 	dish  int
 	piece journal.Piece
 	need  float64 // m² of grate
 }
 
-// spot is where a load is.
+// spot is the place of a load.
 type spot struct{ dish, pit, batch int }
 
-// lay gives every piece a place in so many fires, or returns nil. The largest
-// piece of a dish goes first, into the emptiest fire, there to its own dish, and
-// else to the pit that is the emptiest once the piece is on it.
+// lay places every piece in so many fires, or returns nil if they do not fit. The
+// largest piece of a dish goes first, into the fire with most room; there to a pit with
+// the same dish, else to the pit that then has most room.
 func (p *Plan) lay(all []portion, fires int) map[spot][]portion {
 	lay := map[spot][]portion{}
 	used := make([][]float64, fires) // m², by fire and pit
-	burnt := make([]float64, fires)  // the sums of used
+	burnt := make([]float64, fires)  // sum of used over the pits
 	for b := range used {
 		used[b] = make([]float64, len(p.Pits))
 	}
@@ -137,7 +137,7 @@ func (p *Plan) lay(all []portion, fires int) map[spot][]portion {
 // joinLone lets no single piece lie apart that has room with others of its dish on
 // another pit: it would have a fire lit for it, or keep one longer than all that is on it.
 func (p *Plan) joinLone(lay map[spot][]portion, used [][]float64) {
-	order := make([]int, len(p.Pits)) // the smallest first, of equals the last
+	order := make([]int, len(p.Pits)) // smallest first; of equal pits the last first
 	for i := range order {
 		order[i] = len(order) - 1 - i
 	}
@@ -163,7 +163,7 @@ func (p *Plan) joinLone(lay map[spot][]portion, used [][]float64) {
 	}
 }
 
-// pieces is "9 pieces of pork shoulder and 2 pieces of brisket".
+// pieces formats all pieces: "9 pieces of pork shoulder and 2 pieces of brisket".
 func (p *Plan) pieces() string {
 	var out []string
 	for _, m := range p.Meats {

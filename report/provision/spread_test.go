@@ -12,7 +12,7 @@ import (
 	"ashbook/report/forecast/model"
 )
 
-// laid says how many pieces lie where, the first fire first: "drum 4 kettle 3; drum 3".
+// laid lists how many pieces are where, fire by fire: "drum 4 kettle 3; drum 3".
 func laid(p *Plan) string {
 	var fires []string
 	for b := p.Batches - 1; b >= 0; b-- {
@@ -27,7 +27,7 @@ func laid(p *Plan) string {
 	return strings.Join(fires, "; ")
 }
 
-// ready is so many pieces of a weight.
+// ready returns so many pieces of one weight.
 func ready(n int, kg float64) (out []journal.Piece) {
 	for i := range n {
 		out = append(out, journal.Piece{Name: fmt.Sprint("piece ", i+1), Raw: mass(kg)})
@@ -35,8 +35,8 @@ func ready(n int, kg float64) (out []journal.Piece) {
 	return out
 }
 
-// Pieces are shared evenly among as few fires as take them, and between pits by
-// their size; no pit burns for a piece that has room elsewhere.
+// Pieces are shared evenly between as few fires as possible, and between pits by their
+// size. No pit burns for a piece that fits elsewhere.
 func TestShared(t *testing.T) {
 	large := pit("large", journal.Drum, .80) // takes eight or nine, the drum four
 	for _, c := range []struct {
@@ -64,7 +64,7 @@ func TestShared(t *testing.T) {
 	}
 }
 
-// Two cuts take a pit each where there are two.
+// Two cuts use a pit each if there are two.
 func TestTwoCutsTwoPits(t *testing.T) {
 	r, k := request(t, "2026-09-26")
 	r.Pits = []Pit{pit("brick", journal.Brick, .80), drum}
@@ -75,7 +75,7 @@ func TestTwoCutsTwoPits(t *testing.T) {
 	}
 }
 
-// Two cuts that need two fires lie in both of them, and each piece once.
+// Two cuts that need two fires are in both, and each piece once.
 func TestTwoCutsTwoFires(t *testing.T) {
 	r, k := request(t, "2026-09-26")
 	r.Dishes[0].Pieces = ready(4, 4.7)
@@ -104,7 +104,7 @@ func TestTwoCutsTwoFires(t *testing.T) {
 	}
 }
 
-// The first thing to be done is the fire that is lit first, not the one of the meal.
+// The first thing to do is to light the first fire, not the one for the meal.
 func TestFirst(t *testing.T) {
 	r, k := request(t, "2026-09-26")
 	r.Dishes[0].Pieces = ready(6, 4.7)

@@ -9,18 +9,18 @@ import (
 	"ashbook/journal/measure"
 )
 
-// Mass prints kg in the reader's unit.
+// Mass formats kg in the reader's unit.
 func (p *Plan) Mass(kg float64) string { return measure.FormatMass(kg, p.Settings.Units) }
 
-// Temp prints °C in the reader's unit.
+// Temp formats °C in the reader's unit.
 func (p *Plan) Temp(celsius float64) string {
 	return measure.FormatTemperature(celsius, p.Settings.Units)
 }
 
-// Money prints a sum, with the sign prices were given in.
+// Money formats a sum with the request's currency sign.
 func (p *Plan) Money(sum float64) string { return fmt.Sprintf("%s%.2f", p.Request.Money, sum) }
 
-// Oven prints an oven's setting, °C, as its knob has it: °F in steps of 25.
+// Oven formats an oven setting, °C, as on an oven's knob: °F in steps of 25.
 func (p *Plan) Oven(celsius float64) string {
 	if p.Settings.Units == measure.US {
 		return fmt.Sprintf("%.0f °F", math.Round((celsius*1.8+32)/25)*25)
@@ -28,7 +28,7 @@ func (p *Plan) Oven(celsius float64) string {
 	return p.Temp(celsius)
 }
 
-// Length prints m in the reader's unit.
+// Length formats m in the reader's unit.
 func (p *Plan) Length(m float64) string {
 	if p.Settings.Units == measure.US {
 		return fmt.Sprintf("%.0f in", m/.0254)
@@ -36,7 +36,7 @@ func (p *Plan) Length(m float64) string {
 	return fmt.Sprintf("%.0f cm", 100*m)
 }
 
-// At is a clock time with its day.
+// At formats a clock time with its day.
 func (p *Plan) At(t time.Time) string {
 	return measure.FormatTime(t.In(p.Request.Serve.Location()), measure.DayClock, p.Settings.Units)
 }
@@ -57,8 +57,8 @@ func (p *Plan) pitNames() string {
 	return strings.Join(names, " and ")
 }
 
-// Named names a load in the fewest words that set it apart from the others:
-// "brisket", "pork shoulder, the drum, first fire".
+// Named names a load in the fewest words that are unique: "brisket", "pork shoulder,
+// the drum, first fire".
 func (p *Plan) Named(l *Load) string {
 	pits := false
 	for _, o := range p.Loads {
@@ -82,7 +82,7 @@ func Ordinal(n int) string {
 	return [...]string{"first", "second", "third"}[min(n, mostBatches)-1]
 }
 
-// Of is Named in parentheses; empty where there is only one load.
+// Of returns Named in parentheses, or "" if there is only one load.
 func (p *Plan) Of(l *Load) string {
 	if len(p.Loads) == 1 {
 		return ""

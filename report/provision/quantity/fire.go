@@ -10,26 +10,25 @@ import (
 	"ashbook/report/numeric/score"
 )
 
-// Wood is the smoke wood of one pit.
+// Wood is the smoke wood for one pit.
 type Wood struct {
-	Kind      string  // "" : the cook's choice
+	Kind      string  // "": any
 	Low, High float64 // kg
-	Buy       float64 // kg, with the reserve; 0: the fire is of wood
-	Own       int     // cooks it is based on
+	Buy       float64 // kg, with the reserve; 0: the fire itself is of wood
+	Own       int     // own cooks it is based on; 0: a starting value
 }
 
-// Reserve is what is bought over what it takes.
+// Reserve is the share that is bought in addition.
 const Reserve = .25
 
-// A chunk an hour, in the first three to four hours (common practice, no
-// source).
+// A chunk an hour in the first three to four hours (common practice, no source).
 const (
 	woodFirst  = 4
 	ChunkSmall = .070 // kg
 	ChunkLarge = .120
 )
 
-// FuelOf is what a kind of pit burns.
+// FuelOf returns the usual fuel of a kind of pit.
 func FuelOf(kind journal.PitKind) string {
 	switch kind {
 	case journal.Offset:
@@ -42,8 +41,8 @@ func FuelOf(kind journal.PitKind) string {
 	return "charcoal"
 }
 
-// WoodFor is what the pit's cooks took, else a chunk an hour for four hours, for
-// so many fires.
+// WoodFor returns the smoke wood for a number of fires: as much as the pit's cooks
+// used, else a chunk an hour for four hours.
 func WoodFor(pit string, kind journal.PitKind, past []journal.Cook, fires float64) Wood {
 	w := Wood{Low: fires * woodFirst * ChunkSmall, High: fires * woodFirst * ChunkLarge}
 	var took []float64
@@ -64,14 +63,14 @@ func WoodFor(pit string, kind journal.PitKind, past []journal.Cook, fires float6
 	if len(took) >= Enough {
 		w.Own, w.Low, w.High = len(took), fires*score.Quantile(took, .1), fires*score.Quantile(took, .9)
 	}
-	if kind == journal.Offset || kind == journal.Pellet { // the fire is of wood
+	if kind == journal.Offset || kind == journal.Pellet { // the fire itself is of wood
 		return Wood{Kind: w.Kind}
 	}
 	w.Buy = math.Ceil((w.Low+w.High)/2*(1+Reserve)*20) / 20
 	return w
 }
 
-// byTime are past cooks, the latest last.
+// byTime sorts past cooks, latest last.
 func byTime(past []journal.Cook) []*journal.Cook {
 	var out []*journal.Cook
 	for i := range past {
@@ -81,20 +80,21 @@ func byTime(past []journal.Cook) []*journal.Cook {
 	return out
 }
 
-// Salt is salting and rub of one cut, by the person's own habit where there is one.
+// Salt is the salt and rub for one cut, by the person's habit if known.
 type Salt struct {
 	Rate  float64       // g/kg
-	Ahead time.Duration // before it goes on
+	Ahead time.Duration // how long before it goes on
 	Rub   float64       // g/kg
-	Mix   string        // of the rub
-	Own   bool          // Rate and Ahead are the person's own
-	Grams float64       // of salt
-	RubG  float64       // of rub
+	Mix   string        // name of the rub
+	Own   bool          // Rate and Ahead are the person's habit
+	Grams float64       // of salt in all
+	RubG  float64       // of rub in all, g
 }
 
-// Starting values (chosen; common practice, no source): a hundredth of the
-// weight, the night before; twice that of rub. Of ribs two fifths are bone, and they
-// are thin: less salt, an hour or two before. Fish is salted for an hour, or it is cured.
+// Starting values (chosen; common practice, no source): salt is a hundredth of the
+// weight, the night before; rub twice that. Ribs are thin and two fifths bone, so they
+// get less salt, an hour or two before. Fish is salted for an hour; longer would cure
+// it.
 const (
 	saltRate  = 10.0
 	saltAhead = 12 * time.Hour
@@ -104,7 +104,7 @@ const (
 	fishAhead = time.Hour
 )
 
-// SaltFor works out salt and rub for a meat, by the person's cooks of its cut; the rub
+// SaltFor works out salt and rub for a meat from the person's cooks of its cut. The rub
 // is that of the latest cook that names one.
 func SaltFor(m *Meat, past []journal.Cook) Salt {
 	var rate, ahead, rub []float64

@@ -1,6 +1,6 @@
-// Package quantity says what a meal takes: meat from the plate back to the
-// butcher's counter, fuel, wood and salt, by the person's own cooks where there
-// are enough, else by starting values with their source.
+// Package quantity works out how much a meal needs: meat, from the plate back to the
+// butcher, fuel, wood and salt. It uses the person's own cooks if there are enough,
+// else starting values with their source.
 package quantity
 
 import (
@@ -16,71 +16,70 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// Party is who eats: Children, Hearty and Vegetarians are among the Heads, and each is
-// counted once.
+// Party is the number of guests. Children, Hearty and Vegetarians are part of Heads and
+// do not overlap.
 type Party struct {
 	Heads, Children, Hearty, Vegetarians int
-	Without                              []Without // who must not have something; they are among all of these
+	Without                              []Without // guests with an allergy, part of the numbers above
 }
 
-// Without is how many of the heads must not have an allergen, one of mix.AllergenNames.
+// Without is how many guests must avoid an allergen, one of mix.AllergenNames.
 type Without struct {
 	Allergen string
 	Heads    int
 }
 
-// Serving is how the meat reaches the plate.
+// Serving is how the meat is served.
 type Serving struct {
-	Plated bool // meat with things beside it, not meat in a bun
-	Sliced bool // not pulled
+	Plated bool // with side dishes on a plate, not in a bun
+	Sliced bool // sliced, not pulled
 }
 
-// Cut is what is bought of a cut: the usual weight of a whole piece and the
-// largest it grows to, kg, as butchers sell it (common practice, no source).
+// Cut is how a cut is sold: the usual and the largest weight of a whole piece, kg
+// (common practice, no source).
 type Cut struct {
 	words          []string
 	Usual, Largest float64
 	Sliced         bool   // served in slices, not pulled
-	USDA           string // a published yield of the like; empty: there is none
-	lost           lost   // starting values of its own; zero: those of big cuts
+	USDA           string // published yield of a similar cut; empty: none
+	lost           lost   // its own starting values; zero: those of big cuts
 }
 
-// Bony reports whether more is taken out as bone than of big cuts.
+// Bony reports whether the cut has more bone than big cuts.
 func (c Cut) Bony() bool { return c.lost.discard > startDiscard.Lost }
 
-// Skin reports whether it is a bird with its skin on.
+// Skin reports whether the cut is a bird with its skin on.
 func (c Cut) Skin() bool { return c.lost == bird || c.lost == turkey || c.lost == breast }
 
-// Roast reports whether it is done before it would pull, and loses less for it.
+// Roast reports whether the cut is done at a core too low to pull, and so loses less.
 func (c Cut) Roast() bool { return c.lost != lost{} && c.lost.loss < .24 && c.lost.discard < .2 }
 
-// lost is what trimming, cooking, and taking out bone and fat take off, each of
-// what came before.
+// lost is the share lost at each step: trimming, cooking, removing bone and fat.
 type lost struct{ trim, loss, discard float64 }
 
-// Bony cuts and birds leave on the plate, of what was bought: spare ribs .39,
-// chicken .41, turkey .47, its breast on the bone .57 (USDA Food Buying Guide for
-// Child Nutrition Programs, cooked meat of a pound as purchased, from memory); the
-// cooking loss is near that of the USDA row beside it, ribs a little more: they are
-// smoked until they are tender.
+// Shares left on the plate of bony cuts and birds as bought: spare ribs .39, chicken
+// .41, turkey .47, turkey breast on the bone .57 (USDA Food Buying Guide for Child
+// Nutrition Programs, cooked meat of a pound as purchased, from memory). Cooking losses
+// are near those of the USDA row beside each, a little more for ribs, which are smoked
+// until tender.
 var (
 	ribs   = lost{.04, .30, .42}
 	bird   = lost{.02, .24, .45}
 	turkey = lost{.02, .29, .32}
 	breast = lost{.02, .32, .15}
-	picnic = lost{.10, .34, .16} // half the weight like its neighbour, by way of skin and bone
+	picnic = lost{.10, .34, .16} // half of the weight is left as of a shoulder, but more goes as skin and bone
 
-	// What is tender raw comes off sooner, and loses what the USDA rows lost; trim and
-	// bone are common practice, no source.
+	// Cuts that are tender when raw come off sooner and lose what the USDA rows lost.
+	// Trim and bone are common practice, no source.
 	ribRoast = lost{.05, .23, .15}
 	rack     = lost{.10, .20, .35}
 	loin     = lost{.06, .23, .02}
 	side     = lost{.02, .18, .06} // of fish
 )
 
-// The narrower words come first. Yields are cooked of raw as printed in the
-// USDA Table of Cooking Yields for Meat and Poultry, Release 2 (2014): none of
-// its rows was smoked.
+// cuts lists more specific names first. Yields are cooked weight from raw as printed in
+// the USDA Table of Cooking Yields for Meat and Poultry, Release 2 (2014); no row of it
+// was smoked.
 var cuts = []Cut{
 	{[]string{"brisket"}, 6, 10, true, "brisket, flat half, braised: 69 % (65 – 76, n 20)", lost{}},
 	{[]string{"rib roast", "standing rib", "prime rib", "rib eye", "ribeye", "rib-eye"}, 4, 9, true, "beef, rib eye roast, bone-in, roasted: 76.9 % (71.8 – 83.5, n 35)", ribRoast},
@@ -105,7 +104,7 @@ var cuts = []Cut{
 	{nil, 4, 14, false, "", lost{}},
 }
 
-// Find finds a cut by its name; the last line stands for any other.
+// Find returns the cut that a name means; an unknown name has the last row.
 func Find(name string) Cut {
 	name = strings.ToLower(name)
 	for _, c := range cuts {
@@ -116,10 +115,10 @@ func Find(name string) Cut {
 	return cuts[len(cuts)-1]
 }
 
-// Portions of cooked meat, kg. In a bun and plated: "portion, adults and teens
-// 1/3 lb", "hearty eaters 1/2 lb" (a caterer's page of 2014, a forum, two more
-// caterers); a child eats half of it (the same page: "children under 12, 0.5
-// adult portion", and 1/4 lb, which is the upper end of 75 to 113 g).
+// Portions of cooked meat, kg. In a bun and on a plate: "portion, adults and teens 1/3
+// lb", "hearty eaters 1/2 lb" (a caterer's page of 2014, a forum, two more caterers). A
+// child eats half (same page: "children under 12, 0.5 adult portion", and 1/4 lb, which
+// is the upper end of 75 to 113 g).
 const (
 	bunPortion   = .150
 	platePortion = .225
@@ -127,7 +126,7 @@ const (
 	childShare   = .5
 )
 
-// Portion is what a grown eater is given, kg of cooked meat.
+// Portion returns the cooked meat for one adult, kg.
 func (s Serving) Portion() float64 {
 	if s.Plated {
 		return platePortion
@@ -135,33 +134,33 @@ func (s Serving) Portion() float64 {
 	return bunPortion
 }
 
-// Eats is what all of them eat of the meat, kg, at so much for a grown eater.
+// Eats returns the cooked meat for the whole party, kg, at a portion for one adult, kg.
 func (p Party) Eats(portion float64) float64 {
 	grown := float64(p.Heads-p.Children-p.Hearty-p.Vegetarians) + heartyShare*float64(p.Hearty) + childShare*float64(p.Children)
 	return grown * portion
 }
 
-// Share is one step of what becomes of the meat.
+// Share is the share of meat lost at one step.
 type Share struct {
-	Lost float64 // of what came before, 0 to 1
-	SD   float64 // of ln of what is left, from cook to cook
+	Lost float64 // of what came into the step, 0 to 1
+	SD   float64 // of ln of what is left, between cooks
 	N    int     // own cooks it is based on; 0: a starting value
 }
 
-// Starting values (chosen): together they leave 50 % of the raw weight on the
-// plate, 40 to 60 in eight of ten cooks, as practice has it ("brisket and
-// pulled pork, cooked of raw 55 – 60, plan with 50", a caterer's page of 2014;
-// "pork butt bone-in 40 – 50" and "58 lb of 136 lb raw", forum posts).
+// Starting values (chosen). Together they leave 50 % of the raw weight on the plate, 40
+// to 60 % in eight of ten cooks, as practice says ("brisket and pulled pork, cooked of
+// raw 55 – 60, plan with 50", a caterer's page of 2014; "pork butt bone-in 40 – 50" and
+// "58 lb of 136 lb raw", forum posts).
 var (
 	startTrim    = Share{Lost: .10, SD: .05}
 	startLoss    = Share{Lost: .38, SD: .13}
 	startDiscard = Share{Lost: .10, SD: .075}
 )
 
-// Enough is after how many cooks of a cut a person's own figures count.
+// Enough is how many cooks of a cut are needed to use the person's own figures.
 const Enough = 3
 
-// priorCooks is how many cooks the starting spread counts for (chosen).
+// priorCooks is how many cooks the starting spread counts as (chosen).
 const priorCooks = 3.0
 
 // own replaces a starting value by what the person's cooks of the cut lost.
@@ -182,49 +181,47 @@ func (s Share) own(lost []float64) Share {
 	return Share{Lost: 1 - math.Exp(mean), SD: math.Sqrt(v * (1 + 1/n)), N: len(lost)}
 }
 
-// Meat is what one dish needs.
+// Meat is the meat for one dish.
 type Meat struct {
 	Cut                 string
 	Cooked              float64 // kg on the plates
 	Trim, Loss, Discard Share
-	Appetite            float64         // SD of ln of what guests eat, from meal to meal
-	Raw                 [3]float64      // kg: enough in 1, 5 and 9 of 10 meals
-	Odds                float64         // share of meals for which it is bought, 0 to 1
+	Appetite            float64         // SD of ln of what guests eat, between meals
+	Raw                 [3]float64      // kg to buy that are enough in 1, 5 and 9 of 10 meals
+	Odds                float64         // share of meals in which Buy is enough, 0 to 1
 	Buy                 float64         // kg, in whole pieces
-	Pieces              []journal.Piece // to buy, or that lie ready
-	Ready               bool            // they lie ready
+	Pieces              []journal.Piece // to buy, or already there
+	Ready               bool            // the pieces are already there
 	Usual               float64         // kg of a usual piece
-	Own                 int             // pieces of the person's own that it is based on; 0: a butcher's
+	Own                 int             // own pieces that Usual is based on; 0: the usual weight sold
 	Eaten               Eaten
-	USDA                string // a published yield of the like; empty: there is none
+	USDA                string // published yield of a similar cut; empty: none
 }
 
-// Eaten is what guests ate of a cut at the person's own tables.
+// Eaten is what the person's guests ate of a cut in past meals.
 type Eaten struct {
-	Low, Mid, High float64 // kg a head
+	Low, Mid, High float64 // kg for each guest
 	Cooks          int
 }
 
-// Left is the share of the raw weight that reaches the plate.
+// Left returns the share of the raw weight that reaches the plate.
 func (m *Meat) Left() float64 { return (1 - m.Trim.Lost) * (1 - m.Loss.Lost) * (1 - m.Discard.Lost) }
 
-// Over is what is left over on average, kg of cooked meat; below zero it is
-// short.
+// Over returns the mean leftovers, kg of cooked meat; below zero it is too little.
 func (m *Meat) Over() float64 { return m.Buy*m.Left() - m.Cooked }
 
-// Usually is the share of meals for which the meat is bought where nobody says
-// otherwise (chosen: it comes to a fifth over the middle, as caterers' pages add a
-// tenth to a quarter; nine of ten would leave a third over on average).
+// Usually is the share of meals in which the meat is enough if nothing else is asked
+// for (chosen: a fifth over the median, as caterers' pages add a tenth to a quarter;
+// nine of ten would leave a third over on average).
 const Usually = .8
 
-// startAppetite is how much the guests of one meal eat more or less than those of
-// another, a head, as SD of ln (chosen: the 4 to 6 oz of a grown eater that
-// caterers' pages name are eight of ten meals).
+// startAppetite is the SD of ln of what guests eat a head, between meals (chosen: the 4
+// to 6 oz for an adult on caterers' pages are eight of ten meals).
 const startAppetite = .16
 
-// appetite is that of the person's own tables, kg a head.
+// appetite returns the SD of ln from the person's own meals, given kg a head.
 func appetite(eaten []float64) float64 {
-	left := make([]float64, len(eaten)) // of what the hungriest ate, as a share
+	left := make([]float64, len(eaten)) // share of the largest amount eaten
 	most := slices.Max(append([]float64{0}, eaten...))
 	for i, v := range eaten {
 		left[i] = 1 - v/most
@@ -232,9 +229,9 @@ func appetite(eaten []float64) float64 {
 	return Share{SD: startAppetite}.own(left).SD
 }
 
-// Buy works out the meat for so much on the plates, kg, that is enough in the
-// share odds of such meals, from the person's finished cooks of the cut; ready are
-// pieces that lie ready.
+// Buy works out the meat for cooked kg on the plates so that it is enough in the share
+// odds of meals. like are the person's finished cooks of the cut, ready are pieces that
+// are already there.
 func Buy(cut string, ready []journal.Piece, cooked, odds float64, like []*journal.Cook, sys measure.System) Meat {
 	m := Meat{Cut: cut, Cooked: cooked, Odds: odds, USDA: Find(cut).USDA}
 	var trim, loss, both, discard, pieces, eaten []float64
@@ -270,7 +267,8 @@ func Buy(cut string, ready []journal.Piece, cooked, odds float64, like []*journa
 	}
 	m.Trim, m.Loss, m.Discard = first[0].own(trim), first[1].own(loss), first[2].own(discard)
 	if m.Loss.N == 0 && len(both) >= Enough {
-		// They weigh as bought and as it comes off: the trimmings are in the loss.
+		// Only the bought and the final weight are known, so the trimmings are part of
+		// the loss.
 		m.Trim, m.Loss = Share{N: len(both)}, Share{SD: math.Hypot(startTrim.SD, startLoss.SD)}.own(both)
 	}
 	if len(eaten) >= Enough {
@@ -300,18 +298,18 @@ func Buy(cut string, ready []journal.Piece, cooked, odds float64, like []*journa
 	return m
 }
 
-// trimmed reports that all pieces were weighed when they went on.
+// trimmed reports whether all pieces were weighed when they went on.
 func trimmed(c *journal.Cook) bool {
 	return !slices.ContainsFunc(c.Pieces, func(p journal.Piece) bool { return !p.Trimmed.Known })
 }
 
-// stretch is how far over the usual a piece may be before there is one more
+// stretch is how much heavier than usual a piece may be before one more piece is bought
 // (chosen: butchers have some choice).
 const stretch = 1.15
 
-// whole parts a weight into equal pieces near the usual, a tenth of the
-// reader's unit more rather than less: they cook side by side, so two halves
-// are done long before one whole.
+// whole splits a weight into equal pieces near the usual weight, rounded up to a tenth
+// of the reader's unit. They cook side by side, so two half pieces are done long before
+// one whole.
 func whole(kg, usual float64, sys measure.System) []journal.Piece {
 	n := max(1, int(math.Ceil(kg/(usual*stretch))))
 	out := make([]journal.Piece, n)
@@ -324,7 +322,7 @@ func whole(kg, usual float64, sys measure.System) []journal.Piece {
 	return out
 }
 
-// roundUp is a mass as a person asks for it: in tenths of a kilogram or pound.
+// roundUp rounds a mass up to tenths of a kilogram or pound.
 func roundUp(kg float64, sys measure.System) measure.Mass {
 	unit := measure.Kilograms(1).Unit
 	if sys == measure.US {
@@ -335,7 +333,7 @@ func roundUp(kg float64, sys measure.System) measure.Mass {
 	return m
 }
 
-// letters names the i-th piece: A … Z, AA …
+// letters returns the name of the i-th piece: A … Z, AA …
 func letters(i int) string {
 	if i < 26 {
 		return string(rune('A' + i))

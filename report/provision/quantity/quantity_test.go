@@ -17,11 +17,9 @@ import (
 
 const pound = .45359237
 
-// Plans that caterers worked out in print (catering pages, a hobby forum; the
-// rows name them). They rest on rules of their own, 55 to 60 % of raw on the
-// plate against our 50, so they agree with the lower half of the range, not
-// with its middle: all of them lie between the weight that does in one cook of
-// ten and the one that does in nine.
+// Published plans of caterers (catering pages, a hobby forum; the rows name them). They
+// assume 55 to 60 % of raw on the plate instead of our 50 %, so they should be between
+// the weights that are enough in one and in nine of ten cooks, in the lower half.
 func TestWorkedPlans(t *testing.T) {
 	for _, c := range []struct {
 		detail  string
@@ -46,7 +44,7 @@ func TestWorkedPlans(t *testing.T) {
 			t.Fatalf("%q is not in the table", c.detail)
 		}
 		m := Buy("pork butt", nil, Party{Heads: c.heads}.Eats(c.portion), Usually, nil, measure.US)
-		ours, low, high := m.Cooked, .85*m.Cooked, 1.2*m.Cooked // people a pound of finished meat, as a page rounds them
+		ours, low, high := m.Cooked, .85*m.Cooked, 1.2*m.Cooked // the number of people for a pound of cooked meat, as a page rounds it
 		if c.raw {
 			ours, low, high = m.Raw[1], m.Raw[0], m.Raw[2]
 		}
@@ -57,14 +55,14 @@ func TestWorkedPlans(t *testing.T) {
 	}
 }
 
-// Yields weighed by others: a school event's bone-in butts and four packers of
-// a forum lie in our range, 40 to 60 % in eight of ten.
+// Measured yields of others, a school event's bone-in butts and four packers of a
+// forum, are in our range of 40 to 60 % in eight of ten.
 func TestYieldsSeen(t *testing.T) {
 	m := Buy("pork butt", nil, 1, Usually, nil, measure.Metric)
 	if math.Abs(m.Left()-.50) > .01 {
 		t.Errorf("starting value %.3f of raw on the plate, practice plans with .50", m.Left())
 	}
-	// Of the meat alone: what guests eat more or less is not in what others weighed.
+	// Without the appetite of guests, which these yields do not include.
 	sd := math.Sqrt(m.Trim.SD*m.Trim.SD + m.Loss.SD*m.Loss.SD + m.Discard.SD*m.Discard.SD)
 	for share, raw := range map[float64]float64{.40: m.Raw[1] * math.Exp(1.2816*sd), .60: m.Raw[1] * math.Exp(-1.2816*sd)} {
 		if math.Abs(1/raw-share) > .02 {
@@ -86,9 +84,9 @@ func TestYieldsSeen(t *testing.T) {
 	}
 }
 
-// What cooking leaves of a cut has the USDA yield of the like in its range of eight
-// in ten; and what is left on the plate of bony cuts is near what the USDA Food Buying
-// Guide counts of a pound as purchased (from memory).
+// Our range of the cooked share of a cut in eight of ten cooks contains the USDA yield
+// of a similar cut. The share on the plate of bony cuts is near that of the USDA Food
+// Buying Guide (from memory).
 func TestYieldsByCut(t *testing.T) {
 	_, rows := published.Table(t, "usda.csv")
 	for cut, row := range map[string]string{
@@ -119,8 +117,7 @@ func TestYieldsByCut(t *testing.T) {
 	}
 }
 
-// What is printed of the USDA table is what stands in it; Boston butt has no
-// row.
+// The printed USDA yields are those of the table. It has no row for Boston butt.
 func TestPublishedYields(t *testing.T) {
 	for cut, row := range map[string]string{
 		"brisket": "13806", "pork picnic": "10075", "turkey breast": "5731", "spare ribs": "10940", "chuck": "23099", "chicken": "5004", "lamb shoulder": "", "beef rib roast": "23191", "pork loin": "10031",
@@ -146,8 +143,8 @@ func TestPublishedYields(t *testing.T) {
 	}
 }
 
-// A roast is bought as one, not as the ribs, the rack or the shoulder that its name
-// also holds: usual weights of a butcher's counter (common practice, no source).
+// A roast is bought as a roast, although its name contains "rib", "rack" or "shoulder".
+// Usual weights of a butcher's counter (common practice, no source).
 func TestRoasts(t *testing.T) {
 	for cut, kg := range map[string]float64{
 		"rib roast": 4, "Beef rib roast": 4, "prime rib": 4, "standing rib roast": 4, "rack of lamb": .8, "pork loin": 2.5, "pork tenderloin": .5, "sirloin": 1.2, "salmon": 1.2,
@@ -166,7 +163,7 @@ func TestRoasts(t *testing.T) {
 	}
 }
 
-// Own figures count from three cooks on, each step by itself.
+// Own figures count from three cooks on, separately for each step.
 func TestOwn(t *testing.T) {
 	var like []*journal.Cook
 	for i := range 4 {
@@ -178,7 +175,8 @@ func TestOwn(t *testing.T) {
 			Yield: journal.Yield{Off: measure.Kilograms(off), Discard: measure.Kilograms(.3), Left: measure.Kilograms(.7)}})
 	}
 	m := Buy("brisket", nil, 4, Usually, like, measure.Metric)
-	// 5/6 trimmed, the geometric mean of .60 … .66 off it; .3 of 3.0 … 3.3 out.
+	// 5/6 after trimming, then the geometric mean of .60 … .66; .3 of 3.0 … 3.3 is
+	// removed.
 	want := 5. / 6 * math.Pow(.60*.62*.64*.66, .25) * math.Pow((1-.3/3)*(1-.3/3.1)*(1-.3/3.2)*(1-.3/3.3), .25)
 	if math.Abs(m.Left()-want) > 1e-9 || math.Abs(m.Raw[1]-4/want) > 1e-9 {
 		t.Errorf("%.4f of raw, %.2f kg; want %.4f", m.Left(), m.Raw[1], want)
@@ -192,7 +190,7 @@ func TestOwn(t *testing.T) {
 	if m.Own != 4 || m.Usual != 6 {
 		t.Errorf("usual piece %.1f kg of %d", m.Usual, m.Own)
 	}
-	// Never weighed when trimmed: all that is lost is lost in the pit, once.
+	// Without a trimmed weight all losses count as cooking loss, once.
 	for _, c := range like {
 		c.Pieces[0].Trimmed = measure.Mass{}
 	}
@@ -236,7 +234,7 @@ func TestParty(t *testing.T) {
 	if got := p.Eats(.150); math.Abs(got-.150*(4+4*.5+2*1.5)) > 1e-12 {
 		t.Errorf("%.3f kg", got)
 	}
-	// "portion, children: 1/4 lb" and half of a grown one: 75 to 113 g.
+	// "portion, children: 1/4 lb" and half an adult portion: 75 to 113 g.
 	if s := childShare * bunPortion; s < .075-1e-9 || childShare*platePortion > .113 {
 		t.Errorf("children get %.3f to %.3f kg", s, childShare*platePortion)
 	}
@@ -245,9 +243,8 @@ func TestParty(t *testing.T) {
 	}
 }
 
-// The meat is bought for the share of meals asked for: simulated meals of guests
-// who eat more or less and cooks that lose more or less go short as often as that
-// leaves.
+// The meat is bought to be enough in the share of meals asked for: simulated meals with
+// varying appetite and losses run short as often as that allows.
 func TestEnough(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 2))
 	for _, odds := range []float64{.5, .8, .9} {
@@ -261,7 +258,7 @@ func TestEnough(t *testing.T) {
 				short++
 			}
 		}
-		// Whole tenths of a kilogram a piece make it a little more than asked for.
+		// Rounding up to a tenth of a kilogram a piece makes it a little more.
 		if got := 1 - float64(short)/meals; got < odds-.01 || got > odds+.025 {
 			t.Errorf("bought for %.2f of meals, enough in %.3f", odds, got)
 		}
@@ -271,8 +268,8 @@ func TestEnough(t *testing.T) {
 	}
 }
 
-// Ribs and fish are not salted as a shoulder is, whatever a person does with theirs:
-// less, and not for a night (common practice, no source).
+// Ribs and fish are not salted like a shoulder, even if the person salts shoulders
+// differently: less, and not for a night (common practice, no source).
 func TestSaltByCut(t *testing.T) {
 	var past []journal.Cook
 	for range Enough {

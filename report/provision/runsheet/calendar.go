@@ -9,8 +9,8 @@ import (
 	ics "github.com/arran4/golang-ical"
 )
 
-// bell is how long before a step a phone rings; steps without one are only shown.
-// (chosen: light with time to carry wood, on by with time to fetch the meat).
+// bell is how long before a step a phone rings (chosen: lighting leaves time to carry
+// wood, "on by" time to fetch the meat). Other steps do not ring.
 var bell = map[Kind]time.Duration{
 	Thaw:      0,
 	SaltMeat:  0,
@@ -26,15 +26,15 @@ var bell = map[Kind]time.Duration{
 	boxFalls:  30 * time.Minute,
 }
 
-// boxFalls is the moment at which the box may have fallen to the limit of a hot
-// hold. It is no step: the plan warns of it.
+// boxFalls is when the box may have fallen to the hot-hold limit. It is not a step of
+// the plan, only a warning in the calendar.
 const boxFalls Kind = "box limit"
 
-// Calendar is the clock of the plan as an iCalendar stream (RFC 5545): an event a
-// step that is still to come, with an alarm before those that must not be missed.
-// Times are in UTC (form 2 of section 3.3.5), so that they hold across a change of
-// the clocks and in every zone. A plan made again replaces its events: their names
-// hang on the meal's title, day and step alone.
+// Calendar returns the future steps of the plan as an iCalendar stream (RFC 5545), one
+// event a step, with an alarm for steps that must not be missed. Times are in UTC (form
+// 2 of section 3.3.5), so they stay right across a change of the clocks and in every
+// time zone. The UIDs depend only on the meal's title, day and step, so that a new plan
+// replaces the events of the old one.
 func (p *Sheet) Calendar() []byte {
 	c := ics.NewCalendarFor("ashbook")
 	c.SetMethod(ics.MethodPublish)
@@ -73,7 +73,7 @@ func (p *Sheet) Calendar() []byte {
 	return []byte(c.Serialize(ics.WithNewLineWindows))
 }
 
-// eventName is an event's UID: the nth step of a kind of this meal.
+// eventName returns the UID of the nth step of a kind.
 func (p *Sheet) eventName(kind Kind, n int) string {
 	meal := p.Request.Title + "\x00" + p.Request.Serve.Format(time.DateOnly)
 	return fmt.Sprintf("%.8x-%s-%d@ashbook.invalid", sha256.Sum256([]byte(meal)), strings.ReplaceAll(string(kind), " ", "-"), n)

@@ -9,9 +9,9 @@ import (
 	ical "github.com/emersion/go-ical"
 )
 
-// The clock of a plan is read back by another implementation of RFC 5545, over a
-// night in which the clocks go back (Europe/London, 25 October 2026, 02:00 to
-// 01:00; IANA time zone database).
+// Another implementation of RFC 5545 reads the calendar back, over a night in which the
+// clocks go back (Europe/London, 25 October 2026, 02:00 to 01:00; IANA time zone
+// database).
 func TestCalendar(t *testing.T) {
 	r, k := request(t, "2026-10-25")
 	r.Title = "Harvest; supper, with a \"long\" name that does not fit on one line of seventy-five bytes — ünd ümlauts"
@@ -26,7 +26,7 @@ func TestCalendar(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := ical.NewEncoder(&bytes.Buffer{}).Encode(c); err != nil { // checks what must stand where
+	if err := ical.NewEncoder(&bytes.Buffer{}).Encode(c); err != nil { // checks required properties
 		t.Error(err)
 	}
 	rings := map[Kind]time.Time{}
@@ -54,7 +54,7 @@ func TestCalendar(t *testing.T) {
 			rings[s.Kind] = start.Add(before)
 		}
 	}
-	if at != len(events) && at+1 != len(events) { // the last may be the box
+	if at != len(events) && at+1 != len(events) { // the last may be the warning about the box
 		t.Errorf("%d events for %d steps", len(events), at)
 	}
 	for kind, before := range map[Kind]time.Duration{Light: 15 * time.Minute, OnBy: 15 * time.Minute, LatestOff: 0} {

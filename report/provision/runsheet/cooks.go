@@ -7,7 +7,7 @@ import (
 	"ashbook/report/page"
 )
 
-// Cooks are the planned cooks of a plan, one a load; the first holds the lists.
+// Cooks returns the planned cooks, one for each load. The first has the lists.
 func (p *Sheet) Cooks() []journal.Cook {
 	var out []journal.Cook
 	for i := range p.Loads {
@@ -25,7 +25,7 @@ func (p *Sheet) Cooks() []journal.Cook {
 	return out
 }
 
-// prose is what is in the file of the i-th load.
+// prose returns the text of the file of the i-th load.
 func (p *Sheet) prose(i int) string {
 	l := &p.Loads[i]
 	var b strings.Builder
@@ -54,7 +54,7 @@ func (p *Sheet) prose(i int) string {
 	return b.String()
 }
 
-// title tells the fires of a plan apart.
+// title names the i-th cook, with its fire if there are several.
 func (p *Sheet) title(i int) string {
 	if i == 0 {
 		return p.Request.Title
@@ -62,5 +62,5 @@ func (p *Sheet) title(i int) string {
 	return p.Request.Title + ", " + p.Named(&p.Loads[i])
 }
 
-// oneLine is text that is harmless in a file and on one line of it.
+// oneLine returns text that is harmless in a file and has one line.
 func oneLine(s string) string { return page.Clean(strings.Join(strings.Fields(s), " ")) }

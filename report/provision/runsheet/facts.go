@@ -12,8 +12,8 @@ import (
 	"strings"
 )
 
-// allCost is what all the meat costs, in Request.Money; ok is false unless every dish
-// that is bought has its price.
+// allCost returns the cost of all meat in Request.Money. ok is false if a dish that is
+// bought has no price.
 func (p *Sheet) allCost() (cost float64, ok bool) {
 	for i, m := range p.Meats {
 		if m.Ready {
@@ -149,7 +149,7 @@ func (p *Sheet) piecesWords(m *quantity.Meat) string {
 	return fmt.Sprintf("near %s; they cook side by side, so %d are off long before one", usual, len(m.Pieces))
 }
 
-// rowless names what the table of yields has no row for.
+// rowless names the cut for which the table of yields has no row.
 func rowless(cut string) string {
 	switch c := strings.ToLower(cut); {
 	case strings.Contains(c, "pork"), strings.Contains(c, "butt"):
@@ -179,11 +179,11 @@ func (p *Sheet) loadFacts() []page.Fact {
 	return out
 }
 
-// smallLoad is meat that leaves most of a box empty, kg cooked (common practice, no
-// source).
+// smallLoad is the weight of cooked meat that leaves most of a box empty, kg (common
+// practice, no source).
 const smallLoad = 3.0
 
-// barCells is the width of a full bar.
+// barCells is the width of a full bar, in cells.
 const barCells = 12
 
 func bar(share float64) string {
@@ -221,7 +221,7 @@ func (p *Sheet) stripTable() page.Table {
 	return t
 }
 
-// regrets heads the table of other hours.
+// regrets returns the heading of the table of other start times.
 func (p *Sheet) regrets() string {
 	if p.loadsFor(0) == 1 {
 		return "Two regrets: on at this hour, " + p.Named(p.Main())

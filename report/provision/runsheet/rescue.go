@@ -12,8 +12,8 @@ import (
 	"ashbook/report/safety"
 )
 
-// possible says what is still possible: the first way that saves the meal, and
-// else how soon there is one.
+// possible names the first way that saves the meal, or the earliest meal that one is
+// ready for.
 func (p *Sheet) possible() string { return possible(p.Ways, p.Request.Serve, p.Settings.Units) }
 
 func possible(ways []provision.Way, serve time.Time, sys measure.System) string {
@@ -39,7 +39,7 @@ func possible(ways []provision.Way, serve time.Time, sys measure.System) string 
 	return fmt.Sprintf("Nothing is ready for %s any more; the soonest is %s, for %s.", clock(serve), soonest.What, clock(soonest.Meal))
 }
 
-// Rescue is the page of the ways out for a running cook.
+// Rescue builds the page of ways to save the meal of a running cook.
 func Rescue(c *journal.Cook, ways []provision.Way, sys measure.System) page.Page {
 	out := page.Page{Title: c.Name(), Aside: "serve " + measure.FormatTime(c.Serve, measure.DayClock, sys), Lead: []string{possible(ways, c.Serve, sys)}}
 	out.Add(page.Section{Heading: "Ways out from now", Table: waysTable(ways, c.Serve.Location(), sys), Lines: []string{

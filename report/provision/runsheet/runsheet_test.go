@@ -27,7 +27,7 @@ func pit(name string, kind journal.PitKind, grate float64) provision.Pit {
 	return provision.Pit{Pit: journal.Pit{Name: name, Kind: kind, Grate: journal.Grate{Across: measure.Length{Base: grate, Known: grate > 0}}}}
 }
 
-// request is two dozen heads at one o'clock in London, known two days ahead.
+// request is a meal for 24 at one o'clock in London, known two days ahead.
 func request(t *testing.T, day string) (provision.Request, provision.Known) {
 	t.Helper()
 	london, err := time.LoadLocation("Europe/London")
@@ -53,8 +53,8 @@ func work(t *testing.T, r provision.Request, k provision.Known) *Sheet {
 	return Of(&p, Mixes{})
 }
 
-// The moments lie in order and none has passed; a meal that is too soon says what
-// lighting at once brings, and the ways out.
+// Steps are sorted and none is in the past. A meal that is too soon shows the result of
+// lighting at once, and the ways out.
 func TestSteps(t *testing.T) {
 	r, k := request(t, "2026-09-19")
 	for _, ahead := range []time.Duration{51 * time.Hour, 3 * time.Hour} {
@@ -75,7 +75,7 @@ func TestSteps(t *testing.T) {
 	}
 }
 
-// Whatever the cut is called, the lines are text.
+// Every line is valid text, whatever the cut is called.
 func TestLinesAreWhole(t *testing.T) {
 	r, k := request(t, "2026-09-19")
 	r.Dishes[0].Cut, r.Dishes[0].Aim.Core = "épaule\xff\x1b[2J", measure.Degrees(94, measure.Metric)
@@ -86,7 +86,7 @@ func TestLinesAreWhole(t *testing.T) {
 	}
 }
 
-// Whatever stands in a name is on one line and harmless in the files and the calendar.
+// A name, whatever it contains, is one harmless line in the files and the calendar.
 func TestNamesAreHarmless(t *testing.T) {
 	const evil = "a\n# b \x1b[2J\u202e"
 	r, k := request(t, "2026-09-26")
@@ -111,7 +111,7 @@ func TestNamesAreHarmless(t *testing.T) {
 	}
 }
 
-// The list tells at what the probes must read boiling water here (standard
+// The list gives the temperature that probes must read in boiling water here (standard
 // atmosphere and Hyland–Wexler, beside a fit to tables: boiling.csv).
 func TestBoilingWater(t *testing.T) {
 	_, rows := published.Table(t, "boiling.csv")
@@ -133,8 +133,8 @@ func TestBoilingWater(t *testing.T) {
 	}
 }
 
-// A plan whose aim is over what a core reaches at this height goes to that, and its
-// first lines say both (1,609 m: 94.6 °C in the standard atmosphere, less 1 K).
+// If the aim is hotter than a core gets at this height, the plan uses the hottest core,
+// and its first lines say both (1,609 m: 94.6 °C in the standard atmosphere, less 1 K).
 func TestAimOverTheBoilingPoint(t *testing.T) {
 	r, k := request(t, "2026-09-19")
 	k.Settings.Altitude = measure.Length{Base: 1609, Known: true}
@@ -148,8 +148,8 @@ func TestAimOverTheBoilingPoint(t *testing.T) {
 	}
 }
 
-// The files of a plan are read back as they were meant, with both lists, and
-// nothing in them is taken for a line of the timeline.
+// The files of a plan are read back with both lists, and nothing in them is read as a
+// line of the timeline.
 func TestCooksAreReadBack(t *testing.T) {
 	r, k := request(t, "2026-09-19")
 	r.Title = "Harvest supper"
@@ -180,7 +180,7 @@ func TestCooksAreReadBack(t *testing.T) {
 	}
 }
 
-// The pages as they are read; -update writes them.
+// The pages as printed; -update writes them.
 func TestPages(t *testing.T) {
 	for _, c := range []struct {
 		name  string
@@ -233,7 +233,7 @@ func TestPages(t *testing.T) {
 	}
 }
 
-// What a mix of the journal tells stands in the list in place of about how much.
+// Amounts from the journal's mixes replace the estimates in the shopping list.
 func TestMixesInShopping(t *testing.T) {
 	r, k := request(t, "2026-09-19")
 	rough := strings.Join(work(t, r, k).list(Shopping), "\n")
@@ -261,9 +261,9 @@ func TestMixesInShopping(t *testing.T) {
 	}
 }
 
-// An offset is fed with splits, as many as its weight of wood; a drum is not. A start of
-// 1.5 kg an hour is a split of .75 kg every half hour (common practice: one every 30 to
-// 60 minutes, no source).
+// An offset is fed with splits that together weigh the wood bought; a drum is not. At
+// 1.5 kg an hour a split of .75 kg goes on every half hour (common practice: one every
+// 30 to 60 minutes, no source).
 func TestSplits(t *testing.T) {
 	r, k := request(t, "2026-09-19")
 	if text := facts(work(t, r, k).fireFacts()); strings.Contains(text, "split") {
@@ -280,7 +280,7 @@ func TestSplits(t *testing.T) {
 	}
 }
 
-// All the meat has its cost only where every dish that is bought has its price.
+// The cost of all meat is shown only if every dish that is bought has a price.
 func TestAllCost(t *testing.T) {
 	r, k := request(t, "2026-09-19")
 	r.Dishes = append(r.Dishes, provision.Dish{Cut: "brisket"})
@@ -297,7 +297,8 @@ func TestAllCost(t *testing.T) {
 	}
 }
 
-// What guests must be able to ask after is said in every plan, with what is in the mixes.
+// Every plan lists the allergens that guests may ask about, including those in the
+// mixes.
 func TestAllergies(t *testing.T) {
 	r, k := request(t, "2026-09-19")
 	p, err := provision.Work(t.Context(), r, k)
@@ -316,7 +317,7 @@ func TestAllergies(t *testing.T) {
 	}
 }
 
-// facts are facts as lines.
+// facts returns facts as lines.
 func facts(all []page.Fact) string {
 	var b strings.Builder
 	for _, f := range all {

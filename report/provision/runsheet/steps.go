@@ -1,5 +1,5 @@
-// Package runsheet lays a plan out to be followed: its moments in order, what to
-// make ready and to buy, a page, and the files of the planned cooks.
+// Package runsheet turns a plan into instructions: its steps in order, what to prepare
+// and to buy, a page, a calendar, and the files of the planned cooks.
 package runsheet
 
 import (
@@ -17,25 +17,25 @@ import (
 	"ashbook/report/safety"
 )
 
-// Sheet is a plan laid out to be followed.
+// Sheet is a plan with its steps, lists and summary.
 type Sheet struct {
 	*provision.Plan
 	Steps    []Step
 	Tasks    []Task
-	Sentence []string // all of it in one
+	Sentence []string // the plan in a few sentences
 	mixes    Mixes
 	turns    []turn // of the helpers, by night
 }
 
-// Mixes are what goes on and with the meat, weighed out, each on one line with its
-// parts; empty: no mix of the journal tells, and about how much is needed is said.
+// Mixes are the weighed-out mixes for the meal, each on one line with its parts. An
+// empty one is not in the journal, and an estimate is shown.
 type Mixes struct {
 	Rub, Sauce, Slaw string
-	Hold             []string // allergens in them, each with where: "mustard (hall-rub)"
+	Hold             []string // allergens in them, each with its mix: "mustard (hall-rub)"
 	Salt             float64  // g of salt in a gram of the rub
 }
 
-// Of lays a plan out.
+// Of makes a sheet of a plan.
 func Of(plan *provision.Plan, mixes Mixes) *Sheet {
 	p := &Sheet{Plan: plan, mixes: mixes}
 	p.turns = p.nights()
@@ -45,19 +45,19 @@ func Of(plan *provision.Plan, mixes Mixes) *Sheet {
 	return p
 }
 
-// Step is one moment of the plan.
+// Step is one step of the plan.
 type Step struct {
 	At     time.Time
 	Kind   Kind
 	What   string
-	Margin string // how much it may slip, or how sure it is
-	Who    string // one of the helpers; empty: nobody is named
+	Margin string // how late it may be, or how sure it is
+	Who    string // helper who does it; empty: nobody is named
 }
 
-// Kind is what a step is; the words are stable.
+// Kind is the kind of a step. The words never change.
 type Kind string
 
-// The kinds of step.
+// The values of Kind.
 const (
 	Thaw      Kind = "thaw"
 	TrimMeat  Kind = "trim"
@@ -78,8 +78,8 @@ const (
 	Watch     Kind = "watch"
 )
 
-// steps lays all moments out in order. Of a meal that is lost only what it is to be
-// fetched from, and its hour, are shown.
+// steps sorts all steps by time. For a meal that is lost it shows only buying and the
+// serving time.
 func (p *Sheet) steps() []Step {
 	var out []Step
 	pit := 0
@@ -112,8 +112,8 @@ func (p *Sheet) steps() []Step {
 	return out
 }
 
-// sidesFirst is how long before the meal its sides are begun (common practice, no
-// source).
+// sidesFirst is how long before the meal the side dishes are started (common practice,
+// no source).
 const sidesFirst = time.Hour
 
 // who is the helper for a step: one keeps the fire of the first pit, one the meat, one
@@ -141,7 +141,7 @@ func (p *Sheet) who(kind Kind, pit int, at time.Time) string {
 	return p.Request.Helpers[duty%n]
 }
 
-// loadSteps are the moments of one load.
+// loadSteps adds the steps of one load.
 func (p *Sheet) loadSteps(l *provision.Load, add func(at time.Time, kind Kind, what, margin string)) {
 	of, salt := p.Of(l), p.Salts[l.Dish]
 	on, n := l.OnBy, len(l.Cook.Pieces)
@@ -209,7 +209,7 @@ func (p *Sheet) loadSteps(l *provision.Load, add func(at time.Time, kind Kind, w
 	}
 }
 
-// Task is one thing to make ready or to buy.
+// Task is one thing to prepare or to buy.
 type Task struct {
 	Section string // MakeReady or Shopping
 	Text    string
@@ -221,7 +221,7 @@ const (
 	Shopping  = "Shopping"
 )
 
-// tasks are the two lists, in the order things are done.
+// tasks returns the two lists, in the order in which things are done.
 func (p *Sheet) tasks() []Task {
 	if p.nothing() {
 		return append(p.lost(), p.beside()...)
@@ -311,12 +311,12 @@ func (p *Sheet) tasks() []Task {
 	return out
 }
 
-// burns reports that a pit is used.
+// burns reports whether a pit is used.
 func (p *Sheet) burns(pit int) bool {
 	return slices.ContainsFunc(p.Loads, func(l provision.Load) bool { return l.Pit == pit && !l.Oven })
 }
 
-// several is "box", or "3 boxes".
+// several returns "box", or "3 boxes".
 func several(n int, one, more string) string {
 	if n <= 1 {
 		return one
@@ -332,7 +332,7 @@ func (p *Sheet) count() int {
 	return n
 }
 
-// sentence says it all.
+// sentence sums up the plan.
 func (p *Sheet) sentence() []string {
 	r, main := p.Request, p.Main()
 	var meat []string
@@ -413,7 +413,7 @@ func (p *Sheet) woods() []quantity.Wood {
 	return out
 }
 
-// heap adds so many kg of a kind to what is there of it.
+// heap adds kg of a kind to the amount already listed.
 func heap(out []quantity.Wood, kind string, kg float64) []quantity.Wood {
 	if kg <= 0 {
 		return out

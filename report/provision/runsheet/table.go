@@ -9,17 +9,17 @@ import (
 	"ashbook/report/page"
 )
 
-// What goes with it, a head (common practice, no source): kg of sauce and of
-// slaw, buns.
+// What is served with the meat, for each guest (common practice, no source): kg of
+// sauce and slaw, number of buns.
 const (
 	sauceEach = .045
 	slawEach  = .090
 	bunsEach  = 1.25
 )
 
-// sides are two sides, a helping each: 4 oz of a hot one and of a salad ("hot sides 4 oz",
-// "ready-made salads approx. 4 oz per person": a grocer's portion guide; "2-3 side dishes
-// (4 oz. each)": a guide for caterers; public pages).
+// sides are two side dishes of one helping each: 4 oz of a hot one and of a salad ("hot
+// sides 4 oz", "ready-made salads approx. 4 oz per person": a grocer's portion guide;
+// "2-3 side dishes (4 oz. each)": a guide for caterers; public pages).
 var sides = []struct {
 	what string
 	each float64 // kg
@@ -28,16 +28,17 @@ var sides = []struct {
 	{"potato salad, or another salad", .113},
 }
 
-// drinkEach is what is drunk at a meal, l a head: "about 3 beverages per person", of 8 oz
-// (the same guide for caterers).
+// drinkEach is what each guest drinks at a meal, l: "about 3 beverages per person", of
+// 8 oz (same guide for caterers).
 const drinkEach = 3 * .237
 
-// helpings are so much for each grown eater, and half for a child, kg.
+// helpings returns the amount for all guests, kg: each for an adult, half of it for a
+// child.
 func (p *Sheet) helpings(each float64) float64 {
 	return each * (float64(p.Request.Party.Heads) - float64(p.Request.Party.Children)/2)
 }
 
-// drinks is what all of them drink.
+// drinks returns what all guests drink.
 func (p *Sheet) drinks() string {
 	litres := drinkEach * float64(p.Request.Party.Heads)
 	if p.Settings.Units == measure.US {
@@ -46,10 +47,11 @@ func (p *Sheet) drinks() string {
 	return fmt.Sprintf("%.0f l", math.Ceil(litres))
 }
 
-// gluten14 is the allergen that buns hold, as Regulation (EU) 1169/2011, Annex II has it.
+// gluten14 is the allergen in buns, named as in Regulation (EU) 1169/2011, Annex II.
 const gluten14 = "gluten"
 
-// without says for each allergen that guests must not have where it is, and what to do.
+// without lists the allergens that guests must avoid, what contains them, and what to
+// do.
 func (p *Sheet) without() (out []page.Fact) {
 	for _, w := range p.Request.Party.Without {
 		in := ""

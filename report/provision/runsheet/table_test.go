@@ -12,8 +12,8 @@ import (
 	"ashbook/report/provision/quantity"
 )
 
-// Every step has its helper, each fire one of its own where there are enough; nobody is
-// named where nobody was.
+// Every step has a helper, and each fire its own if there are enough. Without helpers
+// nobody is named.
 func TestHelpers(t *testing.T) {
 	r, k := request(t, "2026-09-19")
 	r.Party.Heads = 48
@@ -114,8 +114,8 @@ func TestWithout(t *testing.T) {
 	}
 }
 
-// A rub that is three tenths salt brings 6 g/kg at 20 g/kg, and that is said where
-// the meat is salted; of one without salt nothing is said.
+// A rub that is three tenths salt brings 6 g/kg at 20 g/kg, and the step of salting
+// says so. With a rub without salt it says nothing.
 func TestSaltOfTheRub(t *testing.T) {
 	r, k := request(t, "2026-09-19")
 	p := work(t, r, k).Plan
@@ -128,8 +128,8 @@ func TestSaltOfTheRub(t *testing.T) {
 	}
 }
 
-// Three glasses of 8 oz for twenty-four: 17 l, or 18 quarts; children drink as much and
-// eat half of two sides of 4 oz (guides for caterers).
+// Three glasses of 8 oz for 24: 17 l, or 18 quarts. Children drink as much and eat half
+// of two side dishes of 4 oz (guides for caterers).
 func TestSides(t *testing.T) {
 	r, k := request(t, "2026-09-19")
 	r.Party.Children = 8

@@ -12,7 +12,7 @@ import (
 	"time"
 )
 
-// day formats t with its weekday, and with its date where it is more than six days off.
+// day formats t with its weekday, and with its date if it is more than six days away.
 func (p *Sheet) day(t time.Time) string {
 	t = t.In(p.Request.Serve.Location())
 	if d := t.Sub(p.Moment); d > 6*24*time.Hour {
@@ -21,7 +21,7 @@ func (p *Sheet) day(t time.Time) string {
 	return measure.FormatTime(t, measure.DayClock, p.Settings.Units)
 }
 
-// said is "20:10 Friday", with the date where day has it.
+// said formats t as "20:10 Friday", with the date if day has it.
 func (p *Sheet) said(t time.Time) string {
 	t = t.In(p.Request.Serve.Location())
 	if t.Sub(p.Moment) > 6*24*time.Hour {
@@ -30,7 +30,7 @@ func (p *Sheet) said(t time.Time) string {
 	return measure.FormatTime(t, measure.ClockDay, p.Settings.Units)
 }
 
-// clock is a bare clock time on the day of the meal, else at.
+// clock formats t as a clock time if it is on the day of the meal, else with its day.
 func (p *Sheet) clock(t time.Time) string {
 	t = t.In(p.Request.Serve.Location())
 	if t.YearDay() == p.Request.Serve.YearDay() {
@@ -39,7 +39,7 @@ func (p *Sheet) clock(t time.Time) string {
 	return p.At(t)
 }
 
-// tenths is a temperature to a tenth.
+// tenths formats a temperature to a tenth of a degree.
 func (p *Sheet) tenths(c float64) string {
 	if p.Settings.Units == measure.US {
 		return fmt.Sprintf("%.1f °F", c*1.8+32)
@@ -47,8 +47,8 @@ func (p *Sheet) tenths(c float64) string {
 	return fmt.Sprintf("%.1f °C", c)
 }
 
-// pitTemp is the pit wanted for a load: a starting value as a thermometer is read, to
-// five degrees Fahrenheit.
+// pitTemp formats the pit temperature of a load. A starting value is rounded to five
+// degrees Fahrenheit, as thermometers are read.
 func (p *Sheet) pitTemp(l *provision.Load) string {
 	if p.Settings.Units == measure.US && !l.Cook.Aim.Pit.Known {
 		return fmt.Sprintf("%.0f °F", 5*math.Round((l.Forecast.Pit*1.8+32)/5))
@@ -56,7 +56,7 @@ func (p *Sheet) pitTemp(l *provision.Load) string {
 	return p.Temp(l.Forecast.Pit)
 }
 
-// wraps is ", in foil from 72 °C on", or nothing.
+// wraps returns ", in foil from 72 °C on", or "".
 func (p *Sheet) wraps(l *provision.Load) string {
 	w := l.Cook.Aim.Wrap
 	switch {
@@ -68,8 +68,8 @@ func (p *Sheet) wraps(l *provision.Load) string {
 	return fmt.Sprintf(", in %s from %s on", w.Kind, p.Temp(w.At.Base))
 }
 
-// salted is how much salt a load gets: a kilogram of it, and all; a small amount in
-// spoons too, where that is how it is measured.
+// salted formats the salt for a load: for a kilogram, and in all. A small amount is
+// also in spoons, for readers who measure that way.
 func (p *Sheet) salted(l *provision.Load) string {
 	grams := 0.0
 	for _, piece := range l.Cook.Pieces {
@@ -82,7 +82,7 @@ func (p *Sheet) salted(l *provision.Load) string {
 	return out
 }
 
-// rate is a rate in the reader's unit.
+// rate formats g/kg in the reader's unit.
 func (p *Sheet) rate(perKg float64) string {
 	if p.Settings.Units == measure.US {
 		return fmt.Sprintf("%.2f oz/lb", perKg*.016)
@@ -90,7 +90,7 @@ func (p *Sheet) rate(perKg float64) string {
 	return fmt.Sprintf("%.0f g/kg", perKg)
 }
 
-// batch names the fire of a load where there are several fires.
+// batch names the fire of a load, if there are several.
 func (p *Sheet) batch(l *provision.Load) string {
 	if p.Batches == 1 {
 		return ""
@@ -117,12 +117,12 @@ func (p *Sheet) knife() string {
 	return "pull"
 }
 
-// holds is the hold in a few words.
+// holds describes the hold in a few words.
 func (p *Sheet) holds() string {
 	return fmt.Sprintf("held %s; it %s", measure.FormatRange(p.Hold.Short, p.Hold.Long), p.Hold.Lasts)
 }
 
-// weights is "2 × 4.8 kg", or the weights where they differ.
+// weights formats pieces as "2 × 4.8 kg", or their weights if they differ.
 func weights(all []journal.Piece, sys measure.System) string {
 	for _, piece := range all {
 		if piece.Raw.Base != all[0].Raw.Base {
@@ -132,7 +132,7 @@ func weights(all []journal.Piece, sys measure.System) string {
 	return fmt.Sprintf("%d × %s", len(all), all[0].Raw.In(sys))
 }
 
-// piecesOf is weights, where there is more than one.
+// piecesOf is weights, or "one piece".
 func (p *Sheet) piecesOf(m *quantity.Meat) string {
 	if len(m.Pieces) == 1 {
 		return "one piece"
