@@ -38,7 +38,6 @@ var families = map[string]string{
 	"vehicle":  "car boot trunk van truck pickup lorry trailer backseat ute suv minivan shopping",
 	"vessel":   "sink bath tub bucket basin tap bowl",
 	"hotwater": "warmwater hotwater hottap",
-	"broke":    "broke broken stuck traffic breakdown heat sun hot ",
 	"hotday":   "heat heatwave sun scorching sweltering roasting baking",
 	"touch":    "touch hand feel felt feels",
 	// what ought to have been
@@ -59,7 +58,6 @@ var families = map[string]string{
 	// cooked meat
 	"appliance": "oven stove cooker hob roaster slowcooker crockpot warmer microwave pan pot drawer hotplate",
 	"dead":      "unplugged off dead cold unlit switched light",
-	"pinned":    "still in on under",
 	"laidout":   "buffet leftover* packed remained remains delivered spread trays platter* boxed cateri* picked tidied handed collected given",
 	"meal":      "ate eaten eating meal served",
 	"put":       "packed cleared away fridge boxed bagged leftover*",
@@ -95,7 +93,6 @@ var families = map[string]string{
 	"dips":    "dunk* dip* dipped lay sat soaked",
 	"spent":   "leftover left remaining rest spent",
 	"heated2": "boil* simmer* reduced",
-	"soaked":  "marinated brined soaked marinating brining",
 	"bird":    "chicken* turkey* duck goose poultry wings thighs",
 	"wipes":   "wipe* wiping dried",
 	"came":    "came held brought lay been were",
@@ -105,7 +102,6 @@ var families = map[string]string{
 	"heat":    "heat working burning lit running on alight firing dripping sizzling cooking turning",
 	"lights":  "lit caught took started light catch fired ignited",
 	"unaware": "woke awoke wake slept asleep sleep nodded found noticed came back till until since overnight idea know knew church work shop shops lunch dawn morning later bed realised realized discovered returned home round sometime somewhen",
-	"poorly":  "warm lukewarm cold cool",
 	"refuel":  "refuel* feed fuel top restock reload add",
 	"quench":  "snuffed smothered drowned choked starved flooded doused",
 	"vents":   "vent vents damper dampers down",
@@ -118,8 +114,6 @@ var families = map[string]string{
 	"char":     "blister* melt* scorch* singe* char charred warp* buckl* smoulder* smolder* smoking bubbling",
 	"nearby":   "paint siding deck rail fence wall shed gutter door eaves awning hose cable handle glove sleeve hair eyebrows beard tarp plywood windbreak chair cushion table tablecloth cloth towel rag box cardboard leaves mulch hedge bush umbrella parasol trellis decking pergola shutters furniture tree branch branches cover",
 	"throws":   "threw thrown poured tipped hosed sprayed chucked splashed doused",
-	"squirts":  "squirt* splash* dous* spray* soaked",
-	"starter":  "starter firelighter* accelerant",
 	"crisp":    "crisp blackened black",
 	"fuel":     "wood log logs split splits coal coals charcoal lump kindling chimney firelighter*",
 	"tall":     "metre meter metres meters foot feet ft high tall huge big massive giant",
@@ -153,9 +147,6 @@ var families = map[string]string{
 	"body":     "meat fat bone flesh muscle skin surface edge meats brisket pork beef shoulder chicken ribs lamb turkey",
 	"funk":     "funk funky whiff niff pong tang",
 	"cuts":     "cut open opened opening unwrapped unwrapping bag",
-	"looks":    "colour color look looks looked",
-	"odd":      "off odd strange wrong funny weird grey green dull",
-	"astray":   "off bad manky",
 	"every":    "every rotisserie spit",
 	"flavours": "metal metallic fish fishy rotten rancid soap ammonia",
 	"bites":    "bite bites taste tastes tasted mouthful flavour flavor",
@@ -170,7 +161,6 @@ var families = map[string]string{
 	"feeds":    "eat* ate maul* chew* gnaw* lick* nibble* bit bite bitten stole steal* snatch* grabbed found jumped celebrated feasted polished finished raided",
 	"harmless": "asleep sleep sleeping watch* sat sits hoping hopeful begging bone bones scraps trimmings skin fat walk walked barking waiting smell* sniffing lying name guard* kept shut lead leash fed dinner bowl food toy",
 	"tastes":   "bite bites mouthful lick* nosed snout chew* gnaw* nibbled",
-	"dish":     "platter* slices plate tray board meat",
 	"into":     "into onto in on",
 	"flies":    "fly flies", "itself": "itself himself herself themselves helped",
 	// ill
@@ -184,9 +174,9 @@ var families = map[string]string{
 	"stuck":    "night hugging spent hours morning",
 	// warmed up
 	"slowheat": "slowcooker crockpot roaster warmer low tealight* candle* chafing burner lamp lamps",
-	"over2":    "through up again", "gently": "low slow slowly gently lowest",
-	"sears":   "sear* finish* grill reheat*",
-	"chilled": "cold chilled leftover* fridge refrigerated",
+	"over2":    "through up again",
+	"sears":    "sear* finish* grill reheat*",
+	"chilled":  "cold chilled leftover* fridge refrigerated",
 }
 
 // frames are tried in turn; the first that is met is heard. What means nothing is innocent,
@@ -218,15 +208,11 @@ var frames = []frame{
 	{LeftOut, before, "meat apart vehicle|goes|'home|'picked !cold !pit !night !middle"},
 	{LeftOut, before, "ice 'melted|'gone tepid"},
 	{LeftOut, before, "meat stays warmplace lasting cold>nospace"},
-	{LeftOut, before, "-lights>fire lasting"},
-	{LeftOut, before, "-'started>fire lasting"},
 	{LeftOut, before, "marinade 'warm|'lukewarm meat"},
 	{LeftOut, before, "thaws warmplace|'heat !cold !'water"},
 	{LeftOut, before, "cold tepid !pit !middle !cooked"},
-	{LeftOut, before, "cold -'came>'back"},
 	{LeftOut, before, "meat stays>beside>fire lasting"},
 	{LeftOut, before, "meat hanging lasting !cold"},
-	{LeftOut, before, "nospace warmplace tepid"},
 
 	// Cooked meat out of the heat and the cold.
 	{Standing, after, "appliance dead lasting meat|cooked|leftover !kepthot"},
@@ -268,7 +254,6 @@ var frames = []frame{
 	{RawTouched, during | after, "bastes marinade>'of|'from>meat !heated2"},
 	{RawTouched, after, "'same>tool bird !cleans"},
 	{RawTouched, during | after, "raw above>done|eats !cleans"},
-	{RawTouched, during | after, "done tool soaked !cleans"},
 
 	// The fire.
 	{FireOut, during, "heats>ended ~unaware|bytime|apart|unwarmed !brief"},
@@ -294,9 +279,7 @@ var frames = []frame{
 	{Flames, always, "'paper>'caught|'flames"},
 	{Flames, always, "bang"},
 	{Flames, always, "nearby>char !ice"},
-	{Flames, always, "throws>onto>burning>fats|burning"},
 	{Flames, always, "fats burning|char crisp"},
-	{Flames, always, "'ablaze|'aflame !fluid !embers"},
 
 	// A fire under a roof.
 	{UnderRoof, during, "weather cooks>within>roof !person"},
@@ -313,9 +296,7 @@ var frames = []frame{
 	{HotAsh, after, "ashes still>glow"},
 	{HotAsh, after, "throws|tips ashes bins roof"},
 	{HotAsh, after, "throws fire>within>burns"},
-	{Fluid, always, "fluid lights|'started !smells"},
 	{Fluid, always, "fluid 'got 'going"},
-	{Fluid, always, "squirts>starter"},
 
 	{Spoiled, always, "smells revolts"},
 	{Spoiled, always, "packing swells !pit !sound"},
@@ -324,32 +305,26 @@ var frames = []frame{
 	{Spoiled, before, "'colour|'color>'turned|'gone|'changed"},
 	{Spoiled, before, "'had>'smell !sound"},
 	{Spoiled, after, "bites>flavours"},
-	{Spoiled, before, "looks hues>hues"},
 	{Spoiled, after, "tasted>sensory"},
 	{Spoiled, before, "useby month"},
 	{Spoiled, before, "body hues turns"},
 
 	{Spoiled, before, "funk cuts"},
-	{Spoiled, before, "looks>odd meat|cuts"},
 	{Spoiled, before, "body>'ontheturn !every"},
-	{Spoiled, before, "body>'gone|'going>astray !every"},
 
 	{Fallen, always, "vermin"},
 	{Fallen, always, "'off>into>ground !other !embers"},
 	{Fallen, always, "meat drops>dirty !pit"},
-	{Fallen, always, "drops>meat>dirty !pit"},
 	{Fallen, always, "animal chunk 'gone|'missing"},
 	{Fallen, always, "animal|pets feeds meat !harmless !scraps"},
 	{Fallen, always, "flies 'eggs"},
 	{Fallen, after, "animal itself !scraps"},
 	{Fallen, always, "animal|pets tastes !scraps"},
-	{Fallen, after, "animal put dish"},
 	{Fallen, always, "animal>gnaws>wraps"},
 
 	{Ill, after, "symptoms !animal"},
 	{Undone, after, "'underdone|'undercooked|'uncooked"},
 	{Undone, after, "still>raw|pinkish !'ring"},
-	{Undone, after, "-cooked|done>'through !cold"},
 	{Ill, after, "several hospital"},
 	{Ill, after, "several>'down>'with"},
 	{Ill, after, "privy stuck"},
@@ -357,8 +332,6 @@ var frames = []frame{
 	{Ill, after, "several ate 'up>night"},
 	{Frail, before, "several>under>ages"},
 	{WarmedSlow, after, "warms>over2 hours !kepthot"},
-	{WarmedSlow, after, "warms hours gently !kepthot"},
-	{WarmedSlow, after, "-'hot 'through|middle"},
 	{WarmedSlow, after, "slowheat warmish|lasting meat|cooked|leftover|chilled !other !hothold"},
 	{WarmedSlow, after, "slowheat chilled meat|cooked|leftover !kepthot"},
 }

@@ -109,6 +109,42 @@ func TestOrdinaryLines(t *testing.T) {
 	}
 }
 
+// Every frame is the first to be met in a sentence that somebody wrote, so that none is there
+// for nothing, and every family is named in one.
+func TestFramesAreUsed(t *testing.T) {
+	text, err := os.ReadFile("../testdata/spoken.txt")
+	if err != nil {
+		t.Fatal(err)
+	}
+	at := map[string]moment{"notes": {}, "on": {clock: 20}, "cooking": {on: true, clock: 22}, "off": {on: true, off: true, clock: 8}}
+	used := make([]bool, len(frames))
+	for line := range strings.Lines(string(text)) {
+		f := strings.SplitN(strings.TrimPrefix(line, "? "), "|", 3)
+		if len(f) < 3 {
+			continue
+		}
+		when, _, _ := strings.Cut(strings.TrimSpace(f[0]), " ")
+		for _, s := range sentences(f[2], at[when]) {
+			if i, _ := s.framed(); i >= 0 {
+				used[i] = true
+			}
+		}
+	}
+	all := ""
+	for i, f := range frames {
+		all += f.terms + " "
+		if !used[i] {
+			t.Errorf("met by no sentence: %+v", f)
+		}
+	}
+	names := strings.FieldsFunc(all, func(r rune) bool { return strings.ContainsRune(" !~->|", r) })
+	for name := range families {
+		if name != "resolved" && !slices.Contains(names, name) {
+			t.Errorf("no frame names %q", name)
+		}
+	}
+}
+
 // A slip of the finger is the word that was meant; an English word is nobody's slip.
 func TestSlips(t *testing.T) {
 	for word, want := range map[string]string{
