@@ -57,6 +57,7 @@ type Folder struct {
 
 	own  atomic.Pointer[ownSettings] // journal.md as last read
 	seen atomic.Pointer[Seen]        // nil for no callback
+	last atomic.Pointer[parsed]      // the cook parsed last
 
 	mu    sync.Mutex
 	stop  func() // stops the timer; nil if none runs

@@ -212,8 +212,30 @@ func (f *Folder) Mark(id string) (string, error) {
 	return strings.Join(marks, "; "), nil
 }
 
+// parsed is the cook's file that was parsed last: a note lists, reads and edits the same.
+type parsed struct {
+	path string
+	own  *ownSettings
+	file cookfile.File
+}
+
 func (f *Folder) parse(p string, data []byte) (cookfile.File, error) {
-	return cookfile.Parse(p, data, f.reading())
+	own := f.own.Load()
+	if l := f.last.Load(); l != nil && l.path == p && l.own == own && bytes.Equal(l.file.Bytes(), data) {
+		return ownLists(l.file), nil
+	}
+	file, err := cookfile.Parse(p, data, f.reading())
+	if err == nil {
+		f.last.Store(&parsed{p, own, ownLists(file)})
+	}
+	return file, err
+}
+
+// ownLists returns a file whose cook has lists of its own.
+func ownLists(file cookfile.File) cookfile.File {
+	c := &file.Cook
+	c.Entries, c.Pieces, c.Tasting = slices.Clone(c.Entries), slices.Clone(c.Pieces), slices.Clone(c.Tasting)
+	return file
 }
 
 func (f *Folder) reading() cookfile.Options {
