@@ -14,6 +14,11 @@ import (
 func (d *tx) commit() error {
 	var paths []string
 	held := d.held()
+	for _, r := range d.recent {
+		if d.guards(r.when) && !held[r.path] && !slices.Contains(paths, r.path) {
+			paths = append(paths, r.path)
+		}
+	}
 	for _, n := range d.notes {
 		if !held[n.Path] && !slices.Contains(paths, n.Path) {
 			paths = append(paths, n.Path)

@@ -8,6 +8,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"time"
 )
 
@@ -191,14 +192,9 @@ func (d *tx) growth(path string, g Growth) record {
 	return record{Path: path, When: now, Message: g.Message, Grown: true, Hold: now.Add(g.Hold)}
 }
 
-// growing reports whether the file has rows of ours that are not committed.
-func growing(notes []record) bool {
-	for _, n := range notes {
-		if n.Grown && !n.Done {
-			return true
-		}
-	}
-	return false
+// grows reports whether the file has rows of ours that are not committed.
+func (d *tx) grows(path string) bool {
+	return slices.ContainsFunc(d.notes, func(n record) bool { return n.Path == path && n.Grown && !n.Done })
 }
 
 // held returns the paths whose commit still waits for more rows.

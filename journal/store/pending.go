@@ -110,7 +110,7 @@ func (d *tx) appendWith(with []disk.File, notes ...record) error {
 		text = append(text, line...)
 	}
 	name := d.pendingFile()
-	d.pendingInfo = nil
+	d.pendingInfo, d.none = nil, false
 	f, err := d.disk.OpenFile(name, os.O_CREATE|os.O_APPEND|os.O_WRONLY, 0o666)
 	if err != nil {
 		return err
@@ -156,14 +156,12 @@ func (d *tx) done(i int) {
 	}
 }
 
-// rewrite writes the pending file anew without the records that are committed and older
-// than guardTime.
+// rewrite writes the pending file anew without the records that are committed.
 func (d *tx) rewrite() error {
-	now, before := d.opt.Now(), len(d.notes)
-	d.notes = slices.DeleteFunc(d.notes, func(n record) bool {
-		return n.Done && (n.Lines == nil || now.Sub(n.When) > guardTime) && !d.leftOver(n.Temp)
-	})
-	if !d.stale && len(d.notes) == before {
+	if err := d.settle(); err != nil {
+		return err
+	}
+	if !d.stale {
 		return nil
 	}
 	name := d.pendingFile()
@@ -171,7 +169,7 @@ func (d *tx) rewrite() error {
 	if len(d.notes) == 0 {
 		err := d.disk.Remove(name)
 		if err == nil || errors.Is(err, fs.ErrNotExist) {
-			d.stale, d.torn = false, false
+			d.stale, d.torn, d.pending, d.none = false, false, nil, true
 			return nil
 		}
 		return err
@@ -213,10 +211,16 @@ func (d *tx) leftOver(temp string) bool {
 
 // of returns the records of a path that are not committed or not older than guardTime.
 func (d *tx) of(path string) []record {
-	now := d.opt.Now()
 	var out []record
+	for _, r := range d.recent {
+		if r.path == path && d.guards(r.when) {
+			if n, ok := r.record(); ok {
+				out = append(out, n)
+			}
+		}
+	}
 	for _, n := range d.notes {
-		if n.Path == path && (!n.Done || now.Sub(n.When) <= guardTime) {
+		if n.Path == path && (!n.Done || d.guards(n.When)) {
 			out = append(out, n)
 		}
 	}

@@ -47,8 +47,11 @@ func (d *tx) load() error {
 			return err
 		}
 	}
+	if err := d.loadRecent(); err != nil {
+		return err
+	}
 	info, err := os.Lstat(d.pendingFile())
-	if err == nil && same(info, d.pendingInfo) {
+	if err == nil && same(info, d.pendingInfo) || d.none && errors.Is(err, fs.ErrNotExist) {
 		d.notes = d.pending
 		d.repair(d.sweep)
 		return nil
@@ -57,14 +60,17 @@ func (d *tx) load() error {
 	if err != nil {
 		return err
 	}
-	d.notes, d.stale, d.torn, d.pendingInfo = nil, !whole, !whole, nil
+	d.notes, d.stale, d.torn, d.pendingInfo, d.none = nil, !whole, !whole, nil, false
 	for _, n := range notes {
 		d.supersede(n)
 		d.notes = append(d.notes, n)
 	}
+	if err := d.forgetPending(); err != nil {
+		return err
+	}
 	d.repair(d.rewrite)
 	if d.pendingInfo == nil && !d.stale {
-		d.pending, d.pendingInfo = d.notes, info
+		d.pending, d.pendingInfo, d.none = d.notes, info, info == nil
 	}
 	d.repair(d.sweep)
 	d.repair(d.repo.SweepObjects)
@@ -91,15 +97,18 @@ func (d *tx) reconcile(path string) (now []byte, guarded guard, err error) {
 		return nil, guard{}, err
 	}
 	got := sum(now)
-	if err != nil || latest(d.of(path)).Is != got {
+	is, last := d.newest(path)
+	if err != nil || is != got {
 		d.committedByHand(path)
+	} else if last && !d.grows(path) {
+		return now, guard{}, nil // as our newest save left it, all of ours in it
 	}
 	ours := d.of(path)
 	if err != nil {
 		now, err = d.bringBack(path)
 		return now, guard{}, err
 	}
-	if growing(ours) {
+	if d.grows(path) {
 		return now, guard{}, nil
 	}
 	guarded = d.missing(path, ours, now)

@@ -26,8 +26,9 @@
 // whole content of a file's newest save. A line that is not committed is always put
 // back, however late the next command comes, and even if the file was replaced or
 // deleted; a notice says so. A line that a save removed is removed again in the same
-// way. Only a committed line may count as deleted by somebody. The pending file keeps
-// its lines for an hour more, and what else a version lacks decides what is meant:
+// way. Only a committed line may count as deleted by somebody. For an hour after the
+// commit a file of recent saves keeps the lines of each, and what else a version lacks
+// decides what is meant:
 //
 //   - A version with an entry of a later save was made by somebody who saw the earlier
 //     ones: what it leaves out stays out. So does a line that was changed to another.
@@ -44,9 +45,10 @@
 // After a crash, the next opening finds out how far the save came, from the temporary
 // file and the hashes in the pending file, and commits what was saved. A save that did
 // not reach the exchange, whose temporary file or record a power cut left incomplete,
-// did not happen. Once the saves are committed, the pending file is written again and
-// flushed before it is renamed. Its folder need not be flushed, since the saves in the
-// old pending file are found to be committed.
+// did not happen. Once saves are committed they are written to the end of the file of
+// recent saves and removed from the pending file. Neither file need be flushed: saves
+// that are still in the pending file are found to be committed, and after a power cut an
+// editor may delete what is committed.
 //
 // Note: appending to the cook's file in place was tried and dropped: if an editor saves
 // by a rename, the appended line is in a file without a name.
@@ -97,8 +99,14 @@ type Store struct {
 	// pending is the content of the pending file when pendingInfo was its state.
 	pending     []record
 	pendingInfo fs.FileInfo
+	none        bool // there was no pending file
 	stale       bool // the pending file differs from pending
 	torn        bool // the pending file may end in a line that a crash cut short
+
+	// recent is the content of the file of recent saves when recentInfo was its state.
+	recent      []recent
+	recentInfo  fs.FileInfo
+	recentStale bool // the file differs from recent
 
 	waiting string // why what is saved is not committed yet
 }
@@ -191,10 +199,10 @@ func (k *Store) HandOver(path string) error {
 		if err := d.commit(); err != nil {
 			return err
 		}
-		before := len(d.notes)
-		d.notes = slices.DeleteFunc(d.notes, func(n record) bool { return n.Path == path && n.Done && !d.leftOver(n.Temp) })
-		d.stale = d.stale || len(d.notes) < before
-		return d.rewrite()
+		if err := d.rewrite(); err != nil {
+			return err
+		}
+		return d.rewriteRecent(d.recent, func(r recent) bool { return r.path != path })
 	})
 }
 
@@ -218,7 +226,7 @@ func (k *Store) Flush() error { return k.flush(k.opt.Wait) }
 func (k *Store) flush(wait time.Duration, ripe ...string) error {
 	k.mu.Lock()
 	defer k.mu.Unlock()
-	if _, err := os.Lstat(k.pendingFile()); err != nil {
+	if !there(k.pendingFile()) && !there(k.recentFile()) {
 		k.waiting = ""
 		return nil
 	}
@@ -237,6 +245,11 @@ func (k *Store) flush(wait time.Duration, ripe ...string) error {
 		}
 	}
 	return d.commit()
+}
+
+func there(name string) bool {
+	_, err := os.Lstat(name)
+	return err == nil
 }
 
 // Tell adds a notice.

@@ -1,0 +1,224 @@
+package store
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"net/url"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+)
+
+// Saves that are in history are guarded for an hour more. Their records are in a file
+// beside the pending file, to which a save adds one line: a night of notes must not make
+// the next one slower. The lines of text in them are decoded only where another program
+// has changed the file.
+
+// recent is a record in history, as a line of the file of recent saves.
+type recent struct {
+	path, is, temp string
+	when           time.Time
+	line           []byte // with its end
+}
+
+func (k *Store) recentFile() string { return filepath.Join(k.state, "recent") }
+
+// recentLine is a record as a line of the file of recent saves: what it is looked up by,
+// and all of it behind that.
+func recentLine(n record) ([]byte, error) {
+	n.Message, n.Was, n.Hold, n.Done, n.Data, n.Full = "", "", time.Time{}, true, nil, nil
+	all, err := json.Marshal(n)
+	if err != nil {
+		return nil, err
+	}
+	head := fmt.Sprintf("%d,%s,%s,%s\t", n.When.UnixNano(), n.Is, n.Temp, url.PathEscape(n.Path))
+	return append(append([]byte(head), all...), '\n'), nil
+}
+
+// parseRecent reads what a line is looked up by.
+func parseRecent(line []byte) (r recent, ok bool) {
+	head, _, found := bytes.Cut(line, []byte("\t"))
+	part := strings.Split(string(head), ",")
+	if !found || len(part) < 4 || !bytes.HasSuffix(line, []byte("}\n")) {
+		return r, false
+	}
+	ns, err := strconv.ParseInt(part[0], 10, 64)
+	path, err2 := url.PathUnescape(strings.Join(part[3:], ","))
+	return recent{path, part[1], part[2], time.Unix(0, ns), line}, err == nil && err2 == nil
+}
+
+// record decodes the whole record.
+func (r recent) record() (n record, ok bool) {
+	_, all, _ := bytes.Cut(r.line, []byte("\t"))
+	return n, json.Unmarshal(all, &n) == nil
+}
+
+// loadRecent reads the file of recent saves if somebody has written it since.
+func (d *tx) loadRecent() error {
+	info, err := os.Lstat(d.recentFile())
+	if errors.Is(err, fs.ErrNotExist) {
+		d.recent, d.recentInfo, d.recentStale = nil, nil, false
+		return nil
+	}
+	if err != nil || same(info, d.recentInfo) {
+		return err
+	}
+	data, err := os.ReadFile(d.recentFile())
+	if err != nil {
+		return err
+	}
+	d.recent, d.recentStale = nil, false
+	for line := range bytes.Lines(data) {
+		if r, ok := parseRecent(line); ok {
+			d.recent = append(d.recent, r)
+		} else {
+			d.recentStale = true
+		}
+	}
+	d.recentInfo = info
+	return nil
+}
+
+// guards reports whether a record of that time is still to be kept.
+func (d *tx) guards(when time.Time) bool { return d.opt.Now().Sub(when) <= guardTime }
+
+// settle moves records in history from those of the pending file to the recent ones. One
+// stays that follows another of its file that must, so that those
+// of a file keep their order.
+func (d *tx) settle() error {
+	var rest []record
+	var text []byte
+	stays, all := map[string]bool{}, d.recent
+	for _, n := range d.notes {
+		if !n.Done || stays[n.Path] || d.leftOver(n.Temp) {
+			stays[n.Path] = true
+			rest = append(rest, n)
+			continue
+		}
+		if n.Lines == nil || !d.guards(n.When) {
+			continue
+		}
+		line, err := recentLine(n)
+		if err != nil {
+			return err
+		}
+		r, _ := parseRecent(line)
+		all, text = append(all, r), append(text, line...)
+	}
+	if err := d.putRecent(all, text); err != nil {
+		return err
+	}
+	d.stale = d.stale || len(rest) < len(d.notes)
+	d.notes = rest
+	return nil
+}
+
+// forgetPending takes those out of the recent saves that are in the pending file too:
+// before the latter was written anew there was a crash.
+func (d *tx) forgetPending() error {
+	for _, n := range d.notes {
+		line, err := recentLine(n)
+		if err != nil {
+			return err
+		}
+		was := len(d.recent)
+		d.recent = slices.DeleteFunc(slices.Clip(d.recent), func(r recent) bool { return bytes.Equal(r.line, line) })
+		d.recentStale = d.recentStale || len(d.recent) < was
+	}
+	return nil
+}
+
+// putRecent makes the file of recent saves hold all, of which it lacks only more at its
+// end. It is written anew where half of it need not be guarded any longer.
+func (d *tx) putRecent(all []recent, more []byte) error {
+	size, over := 0, 0
+	for _, r := range all {
+		if size += len(r.line); !d.guards(r.when) {
+			over += len(r.line)
+		}
+	}
+	switch {
+	case d.recentStale || 2*over > size:
+		return d.rewriteRecent(all, func(r recent) bool { return d.guards(r.when) })
+	case len(more) == 0:
+		return nil
+	}
+	return d.writeRecent(all, d.recentFile(), os.O_APPEND, more)
+}
+
+// rewriteRecent keeps those of the recent saves that are wanted.
+func (d *tx) rewriteRecent(all []recent, want func(recent) bool) error {
+	var kept []recent
+	var text []byte
+	for _, r := range all {
+		if want(r) {
+			kept, text = append(kept, r), append(text, r.line...)
+		}
+	}
+	name := d.recentFile()
+	if len(kept) == 0 {
+		if err := d.disk.Remove(name); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
+		d.recent, d.recentInfo, d.recentStale = nil, nil, false
+		return nil
+	}
+	if err := d.writeRecent(kept, name+".new", os.O_TRUNC, text); err != nil {
+		return err
+	}
+	if err := d.disk.Rename(name+".new", name); err != nil {
+		d.recentStale = true
+		return err
+	}
+	d.recentStale = false
+	return nil
+}
+
+// writeRecent writes text to a file, with which the recent saves are all. It does not wait
+// for the disk: after a power cut what is in history is guarded no longer.
+func (d *tx) writeRecent(all []recent, name string, how int, text []byte) error {
+	d.recentInfo = nil
+	f, err := d.disk.OpenFile(name, os.O_CREATE|os.O_WRONLY|how, 0o666)
+	if err != nil {
+		return err
+	}
+	if _, err = f.Write(text); err == nil {
+		err = d.perm.Settle(f)
+	}
+	info, err2 := f.Stat()
+	if err = errors.Join(err, err2, f.Close()); err != nil {
+		d.recentStale = true
+		return err
+	}
+	d.recent, d.recentInfo = all, info
+	return nil
+}
+
+// newest is the last save of ours of a file that still counts: the sum it left, and
+// whether it is the last record of the file. "" if there is none.
+func (d *tx) newest(path string) (is string, last bool) {
+	last = true
+	for i := len(d.notes) - 1; i >= 0; i-- {
+		if n := &d.notes[i]; n.Path == path && (!n.Done || d.guards(n.When)) {
+			if n.Is != "" {
+				return n.Is, last
+			}
+			last = false
+		}
+	}
+	for i := len(d.recent) - 1; i >= 0; i-- {
+		if r := &d.recent[i]; r.path == path && d.guards(r.when) {
+			if r.is != "" {
+				return r.is, last
+			}
+			last = false
+		}
+	}
+	return "", false
+}
