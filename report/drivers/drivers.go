@@ -235,9 +235,8 @@ func (f *filler) line(of *field, v value) Line {
 	case sure >= maybeSure:
 		l.Reads = Maybe
 	default:
-		// That it does nothing is possible; the range is that of what it does if it
-		// does anything that is noticed. Averaged with nothing it would look surer
-		// than it is.
+		// Perhaps there is no effect. The range is that of an effect large enough to
+		// notice: averaged with none, it would look more certain than it is.
 		lo, hi := noticed(in.Mean(), sd, unnoticed*worth)
 		l.Lo, l.Hi = math.Min(0, f.unit(lo)), math.Max(0, f.unit(hi))
 		if l.Reads = CannotTell; small {
@@ -257,8 +256,8 @@ func (f *filler) line(of *field, v value) Line {
 	return l
 }
 
-// noticed returns the range that holds 8 in 10 of a normal, those between -least and
-// least left out: what does something does not do next to nothing.
+// noticed returns the middle 80 % of a normal distribution without the part between −least
+// and least, since an effect that small is none.
 func noticed(mean, sd, least float64) (lo, hi float64) {
 	below := distuv.UnitNormal.CDF((-least - mean) / sd)
 	above := distuv.UnitNormal.CDF((mean - least) / sd)
@@ -275,8 +274,7 @@ func noticed(mean, sd, least float64) (lo, hi float64) {
 	return at(.1), at(.9)
 }
 
-// roundUp brings a count of cooks to two digits, upwards, and to the fewest that
-// tell anything: more would pretend.
+// roundUp rounds a count of cooks up to two digits, and to at least fewestCooks.
 func roundUp(n float64) int {
 	if n <= 0 {
 		return 0

@@ -96,19 +96,19 @@ const fewestCooks = 5
 // it a wrong entry is more likely (chosen).
 const strangest = 3.0
 
-// Tasters is what the scores say of those who gave them.
+// Tasters holds the fitted eaters and cooks of one trait.
 type Tasters struct {
-	Names []string // of the eaters of Result, in order
-	IDs   []string // of its cooks
+	Names []string // names of the eaters, in the order of Result
+	IDs   []string // IDs of the cooks, in the order of Result
 	raters.Result
 	given []raters.Score
 }
 
-// lowest and highest are the ends of the scale of scores. What moves a score moves it
-// less where it is at an end, so a score there counts as that or beyond.
+// lowest and highest are the ends of the scale of scores. A score at an end cannot move
+// further, so it counts as that score or beyond.
 const lowest, highest = 1, 9
 
-// answers are the cooks that can be asked, and what each came to.
+// answers holds the cooks with a result, and the results: ln hours, adjusted score or yield.
 type answers struct {
 	cooks   []*frame.Cook
 	y       []float64
@@ -203,8 +203,8 @@ func yields(cooks []*frame.Cook, r *Report) (a answers) {
 	return a
 }
 
-// scores adjusts the scores of a trait for the eaters and for the ends of the scale;
-// cooks with more eaters count for more.
+// scores returns the scores of a trait, corrected for the eaters and the ends of the scale;
+// cooks with more eaters have more weight.
 func scores(cooks []*frame.Cook, trait journal.Trait, r *Report) (a answers) {
 	table, asked := Taste(cooks, trait)
 	r.Table = table
@@ -221,8 +221,8 @@ func scores(cooks []*frame.Cook, trait journal.Trait, r *Report) (a answers) {
 	return a
 }
 
-// Taste adjusts the scores of one trait for the severity of the eaters; asked
-// are the cooks that have any, in order.
+// Taste corrects the scores of one trait for how strict the eaters are; asked are the cooks
+// with scores, in order.
 func Taste(cooks []*frame.Cook, trait journal.Trait) (t Tasters, asked []*frame.Cook) {
 	number := map[string]int{}
 	for _, c := range cooks {
@@ -249,7 +249,7 @@ func Taste(cooks []*frame.Cook, trait journal.Trait) (t Tasters, asked []*frame.
 	if len(t.given) == 0 {
 		return Tasters{}, nil
 	}
-	t.Result, _ = raters.Fit(t.given, len(asked), len(t.Names)) // numbered here, and whole numbers
+	t.Result, _ = raters.Fit(t.given, len(asked), len(t.Names)) // cannot fail: cooks and eaters are numbered above
 	return t, asked
 }
 
