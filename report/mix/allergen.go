@@ -6,10 +6,10 @@ import (
 	"unicode"
 )
 
-// allergens are what guests must be able to ask after, in the order of Regulation (EU)
-// 1169/2011, Annex II, each with words of ingredients that hold it. The words are of the
-// kitchen (common practice, no source): malt and beer are of barley, Worcestershire
-// sauce has anchovy and malt vinegar, mayonnaise has egg and mustard.
+// allergens lists the allergens of Regulation (EU) 1169/2011, Annex II, in its order,
+// each with names of ingredients that contain it. The names are common practice, no
+// source: malt and beer are made of barley, Worcestershire sauce of anchovies and malt
+// vinegar, mayonnaise of egg and mustard.
 var allergens = []struct {
 	name  string
 	words string
@@ -30,7 +30,7 @@ var allergens = []struct {
 	{"molluscs", "oyster mussel squid clam scallop"},
 }
 
-// AllergenNames lists the fourteen.
+// AllergenNames returns the names of the fourteen allergens.
 func AllergenNames() []string {
 	var out []string
 	for _, a := range allergens {
@@ -39,9 +39,9 @@ func AllergenNames() []string {
 	return out
 }
 
-// Allergens returns which of the fourteen allergens of Regulation (EU) 1169/2011, Annex
-// II, ingredients hold by their names, in its order. What is bought ready may hold more:
-// its label says.
+// Allergens returns those of the fourteen allergens of Regulation (EU) 1169/2011, Annex
+// II, that the names of ingredients point to, in its order. Ready-made products may
+// contain more; their labels say.
 func Allergens(ingredients string) []string {
 	said := strings.FieldsFunc(strings.ToLower(ingredients), func(r rune) bool { return !unicode.IsLetter(r) })
 	var out []string

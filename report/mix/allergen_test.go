@@ -5,8 +5,9 @@ import (
 	"testing"
 )
 
-// What each ingredient holds: the fourteen of Regulation (EU) 1169/2011, Annex II; what
-// is made of what, common practice, no source. Look-alikes hold nothing.
+// The fourteen allergens are those of Regulation (EU) 1169/2011, Annex II; which food
+// contains which is common practice, no source. Words that only look similar have no
+// allergen.
 func TestAllergens(t *testing.T) {
 	for ingredients, want := range map[string]string{
 		"black pepper 175 g, sweet paprika 150 g, mustard powder 50 g": "mustard",

@@ -10,20 +10,20 @@ import (
 	"ashbook/journal/measure"
 )
 
-// muchSalt is the salt on the meat, ahead and in the rub, above which most find
-// it too much, g/kg (chosen; common practice puts 8 to 12 on, no source).
+// muchSalt is the salt on the meat, salted ahead and in the rub together, g/kg, that
+// most people find too much (chosen; common practice is 8 to 12, no source).
 const muchSalt = 15.0
 
-// Off is how far a stated weight may lie from that of the parts, as a share and
-// in g, before it is told: what is in an ingredient differs by as much (chosen).
+// A stated weight that differs from the sum of the parts by more than this share and
+// this many g is reported (chosen: ingredients vary by about as much).
 const (
 	offShare = .15
 	offGrams = .3
 )
 
-// Cautions are what to heed, with their sources. Those of law are cited
-// from memory: cabbage is in the Food Code's list of leafy greens,
-// the pH in 21 CFR 114.3, the curing salts in 9 CFR 424.21(c).
+// Cautions returns warnings with their sources. Laws are cited from memory: cabbage is
+// on the Food Code's list of leafy greens, the pH is in 21 CFR 114.3, the curing salts
+// in 9 CFR 424.21(c).
 func (b *Batch) Cautions(sys measure.System) []string {
 	var out []string
 	say := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
@@ -52,17 +52,17 @@ func (b *Batch) Cautions(sys measure.System) []string {
 		say("%s: a rock salt is pink, and curing salt is dyed pink. Read the label: curing salts are poisonous in excess.", p)
 	}
 	if p := b.part("cabbage", "lettuce", "spinach", "kale", "chard", "rocket"); p != "" {
-		say("%s: cut leafy greens are kept at 5 °C (41 °F) or below; without that, thrown away four hours after they left the cold (FDA Food Code 2022, 1-201.10, 3-501.16, 3-501.19).", p)
+		say("%s: cut leafy greens are kept at 5 °C (41 °F) or below; otherwise they are thrown away four hours after they left the cold (FDA Food Code 2022, 1-201.10, 3-501.16, 3-501.19).", p)
 	}
 	if b.Mix.For.Of == journal.ForVolume && !isBrine {
-		say("Nothing here says that it keeps. Out of the fridge a sauce must be at pH 4.6 or below, measured, and be heated and closed as the law asks (21 CFR 114). Otherwise keep it cold.")
+		say("Do not assume that it keeps. Out of the fridge a sauce must be at pH 4.6 or below, measured, and be heated and closed as the law asks (21 CFR 114). Otherwise keep it cold.")
 	}
 	var names []string
 	for _, part := range b.Mix.Parts {
 		names = append(names, part.Name)
 	}
 	if told := Allergens(strings.Join(names, ", ")); len(told) > 0 {
-		say("To tell the eaters: %s (Regulation (EU) 1169/2011, annex II).", strings.Join(told, ", "))
+		say("Tell the eaters that it contains %s (Regulation (EU) 1169/2011, annex II).", strings.Join(told, ", "))
 	}
 	if len(out) > 0 {
 		out = append(out, "Follow your local food code.")
@@ -70,7 +70,7 @@ func (b *Batch) Cautions(sys measure.System) []string {
 	return out
 }
 
-// part is the first part that holds one of the words; "" for none.
+// part returns the first part whose name contains one of the words, or "".
 func (b *Batch) part(words ...string) string {
 	for _, p := range b.Mix.Parts {
 		if holdsWord(p.Name, words...) {
@@ -80,8 +80,7 @@ func (b *Batch) part(words ...string) string {
 	return ""
 }
 
-// Disagreements lists where a figure that the file states differs from the sum of its
-// parts.
+// Disagreements lists figures stated in the file that differ from the sum of its parts.
 func Disagreements(m *journal.Mix) []string {
 	var out []string
 	got := content(m)
@@ -107,7 +106,7 @@ func Disagreements(m *journal.Mix) []string {
 	return out
 }
 
-// rate prints g/kg: in US units as a share of the meat, which needs no unit.
+// rate formats g/kg, in US units as a percentage of the meat.
 func rate(gPerKg float64, sys measure.System) string {
 	if sys == measure.US {
 		return trimmed(gPerKg/10, 2) + " % of the meat"

@@ -6,28 +6,27 @@ import (
 	"ashbook/journal/measure"
 )
 
-// ingredient is what is known of a thing that goes into mixes.
+// ingredient is what is known about an ingredient of mixes.
 type ingredient struct {
 	name  string
-	litre float64 // g of a litre as it is spooned or poured; 0: it is weighed, not measured
+	litre float64 // g of one litre when spooned or poured; 0: it is only weighed
 	pours bool
 	salt  float64 // share of its weight
 	sugar float64
-	acid  float64 // as acetic, citric or malic acid
+	acid  float64 // share as acetic, citric or malic acid
 }
 
-// Weights of household measures and what is in things are those of the USDA
-// National Nutrient Database for Standard Reference. Read there: the spices,
-// salt, mustard, the vinegars and apple juice. From memory: sugars, syrups,
-// oil, sauces, tomato, other juices, and all shares; salt is sodium times 2.54,
-// the ratio of the molar masses. Vinegar is taken at 5 % acid, as most labels
-// have it; the FDA asks for 4 % at least (CPG 525.825, read). Lemon juice
-// has 48 g/l citric acid (Penniston et al. 2008, J Endourol 22:567, from memory).
+// Weights of household measures and contents are from the USDA National Nutrient
+// Database for Standard Reference. Read there: spices, salt, mustard, vinegars and
+// apple juice. From memory: sugars, syrups, oil, sauces, tomato, other juices, and all
+// shares. Salt is sodium times 2.54, the ratio of the molar masses. Vinegar is taken at
+// 5 % acid, as on most labels; the FDA asks for at least 4 % (CPG 525.825, read). Lemon
+// juice has 48 g/l citric acid (Penniston et al. 2008, J Endourol 22:567, from memory).
 var ingredients = []ingredient{
 	{name: "salt", litre: spoon(6.0), salt: 1},
 	{name: "table salt", litre: spoon(6.0), salt: 1},
 	{name: "fine salt", litre: spoon(6.0), salt: 1},
-	// Coarse salts differ by half in a spoon, and so have no measure.
+	// Coarse salts differ by half in the weight of a spoonful, so they have no measure.
 	{name: "coarse salt", salt: 1}, {name: "kosher salt", salt: 1}, {name: "sea salt", salt: 1}, {name: "flaky salt", salt: 1},
 	{name: "rock salt", salt: 1}, {name: "smoked salt", salt: 1}, {name: "pink salt", salt: 1}, {name: "curing salt", salt: 1},
 	// Shares chosen: three parts salt to one of the other, as labels name salt first.
@@ -74,14 +73,13 @@ var ingredients = []ingredient{
 	{name: "mayonnaise", litre: cup(220), salt: .016, sugar: .006},
 }
 
-// spoon and cup turn the grams of a level teaspoon or a cup into those of a
-// litre.
+// spoon and cup convert the grams of a level teaspoon or a cup into those of a litre.
 func spoon(g float64) float64 { return g / measure.Teaspoon }
 func cup(g float64) float64   { return g / measure.Cup }
 
-// find is the longest known name that a part's name is or ends with: sweet
-// paprika is paprika. exact reports that it is the whole of it, or all but a
-// word that does not change what a spoon holds.
+// find returns the longest known name that a part's name equals or ends with: "sweet
+// paprika" is paprika. exact is true if they are equal, or differ by a word that does
+// not change the weight of a spoonful.
 func find(name string) (in ingredient, exact, ok bool) {
 	lower := strings.ToLower(strings.Join(strings.Fields(name), " "))
 	lower = strings.TrimRight(lower, " .,%0123456789") // "curing salt .6 %"
@@ -95,25 +93,26 @@ func find(name string) (in ingredient, exact, ok bool) {
 	return in, exact, ok
 }
 
-// sameSpoon are words before a name that leave its weight in a spoon as it is.
+// sameSpoon lists words before a name that do not change the weight of a spoonful.
 var sameSpoon = map[string]bool{
 	"sweet": true, "hot": true, "smoked": true, "ground": true, "light": true, "dark": true, "soft": true, "white": true, "red": true, "olive": true,
 	"rapeseed": true, "sunflower": true, "vegetable": true, "malt": true, "apple": true, "yellow": true, "dijon": true, "fresh": true, "cold": true, "iced": true, "warm": true,
 }
 
-// salty are words of things that hold salt or sugar nobody can tell from the name.
+// salty lists words for ingredients with an amount of salt or sugar that the name does
+// not show.
 var salty = []string{
 	"sauce", "stock", "broth", "bouillon", "seasoning", "blend", "rub", "mix", "pickle", "pickles", "brine", "cheese", "bacon", "ham", "miso", "soy", "olives",
 	"capers", "anchovies", "anchovy", "salted", "relish", "chutney", "jam", "marmalade", "syrup", "cola", "beer", "cider", "wine",
 }
 
-// untold reports a part of which nobody can tell the salt and sugar.
+// untold reports whether the name of a part does not show its salt and sugar.
 func untold(name string) bool {
 	_, _, ok := find(name)
 	return !ok && holdsWord(name, salty...)
 }
 
-// holdsWord reports whether one of the words is in a text by itself.
+// holdsWord reports whether a text contains one of the words as a whole word.
 func holdsWord(text string, words ...string) bool {
 	fields := strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return !isLetter(r) })
 	for _, f := range fields {

@@ -14,9 +14,9 @@ func isLetter(r rune) bool { return unicode.IsLetter(r) }
 
 const ounce = .45359237 * 1000 / 16 // g
 
-// weighed prints a weight as a kitchen scale shows it: to .1 g below 10 g, to 1 g
-// below 100, to 5 g below 1 kg, to 10 g above; to .01 oz below an ounce, to .1 oz
-// below a pound, to half an ounce above.
+// weighed formats a weight as a kitchen scale shows it: to .1 g below 10 g, 1 g below
+// 100 g, 5 g below 1 kg and 10 g above; to .01 oz below an ounce, .1 oz below a pound
+// and half an ounce above.
 func weighed(g float64, sys measure.System) string {
 	if sys == measure.US {
 		oz := g / ounce
@@ -52,7 +52,7 @@ func trimmed(v float64, decimals int) string {
 	return s
 }
 
-// fraction prints n of the given parts: 7 quarters are 1¾.
+// fraction formats n of the given parts: 7 quarters are 1¾.
 func fraction(n float64, parts int) string {
 	whole, rest := int(n)/parts, int(n)%parts
 	sign := map[[2]int]string{{1, 2}: "½", {1, 4}: "¼", {2, 4}: "½", {3, 4}: "¾", {1, 3}: "⅓", {2, 3}: "⅔"}[[2]int{rest, parts}]
@@ -62,11 +62,11 @@ func fraction(n float64, parts int) string {
 	return strconv.Itoa(whole) + sign
 }
 
-// Spooned prints the kitchen measure of a part; "" where there is none.
+// Spooned returns the kitchen measure of a part, or "" if there is none.
 func Spooned(l Line, sys measure.System) string { return spooned(l.Name, l.Grams, sys) }
 
-// spooned prints the kitchen measure that holds a weight; "" where what a spoon
-// holds of it is not known, or there is too much of it to spoon.
+// spooned returns the kitchen measure of a weight, or "" if the weight of a spoonful is
+// unknown or there is too much to spoon.
 func spooned(name string, g float64, sys measure.System) string {
 	in, exact, ok := find(name)
 	if !ok || !exact || in.litre == 0 || !(g > 0) {
@@ -93,25 +93,25 @@ func spooned(name string, g float64, sys measure.System) string {
 	return ""
 }
 
-// mostCups are more than anybody counts out (chosen), and near how far a round
-// number of cups may be off.
+// More than mostCups cups are not counted out (chosen); near is the largest error of a
+// rounded number of cups.
 const (
 	mostCups = 16
 	near     = .06
 )
 
-// tablespoons prints so many half teaspoons, three teaspoons to the tablespoon.
+// tablespoons formats a number of half teaspoons, three teaspoons to the tablespoon.
 func tablespoons(halves float64) string {
 	whole, rest := math.Floor(halves/6), math.Mod(halves, 6)
 	switch rest {
-	case 0, 3: // half a tablespoon is a teaspoon and a half
+	case 0, 3: // half a tablespoon is 1½ tsp
 		return fraction(whole*2+rest/3, 2) + " tbsp"
 	}
 	return fmt.Sprintf("%.0f tbsp + %s tsp", whole, fraction(rest, 2))
 }
 
-// cupped prints cups in quarters, or in thirds, or as quarters and tablespoons,
-// whatever first comes near enough.
+// cupped formats cups in quarters, in thirds, or in quarters and tablespoons: the first
+// that is near enough.
 func cupped(cups float64) string {
 	named := func(n string, more bool) string {
 		if more {
@@ -136,7 +136,7 @@ func cupped(cups float64) string {
 	return fmt.Sprintf("%s + %.0f tbsp", named(fraction(quarters, 4), quarters > 4), spoons)
 }
 
-// poured prints litres as a jug shows them.
+// poured formats litres as a measuring jug shows them.
 func poured(litres float64) string {
 	ml := litres * 1000
 	switch {
@@ -148,7 +148,7 @@ func poured(litres float64) string {
 	return trimmed(litres, 2) + " l"
 }
 
-// small prints what is poured for one.
+// small formats the volume for one eater.
 func small(litres float64, sys measure.System) string {
 	if halves := math.Round(litres / measure.Teaspoon * 2); sys == measure.US && halves >= 6 && halves < 24 {
 		return tablespoons(halves)
@@ -156,7 +156,7 @@ func small(litres float64, sys measure.System) string {
 	return poured(litres)
 }
 
-// volume prints litres for a reader.
+// volume formats litres.
 func volume(litres float64, sys measure.System) string {
 	if sys == measure.US {
 		return fraction(math.Max(1, math.Round(litres/measure.Cup*4)), 4) + " cups"

@@ -1,5 +1,6 @@
-// Package mix scales a mix to a cook: what to weigh out, how much salt, sugar
-// and acid that is, whether the meat is salted twice, and how the mix was liked.
+// Package mix scales rubs, sauces and sides to a cook: what to weigh out, how much
+// salt, sugar and acid that is, whether the meat is salted twice, and how the mix was
+// liked.
 package mix
 
 import (
@@ -11,50 +12,50 @@ import (
 	"ashbook/journal/measure"
 )
 
-// PerHead is what is poured for one eater where nothing else is asked for, l: a
-// bun and its second (chosen: forty buns to the litre).
+// PerHead is the sauce for one eater if nothing else is asked for, l (chosen: one litre
+// for forty buns).
 const PerHead = .025
 
-// Want is what a mix is to be enough for; zero values are not asked for.
+// Want is what a mix should be enough for. Zero values are not set.
 type Want struct {
 	Cook    *journal.Cook
 	Meat    float64 // kg, instead of the cook's
 	Heads   float64 // instead of the cook's
 	Litres  float64
-	PerHead float64 // l; 0: PerHead
+	PerHead float64 // l for each eater; 0: the constant PerHead
 }
 
-// Batch is a mix weighed out.
+// Batch is a mix scaled and weighed out.
 type Batch struct {
 	Mix     journal.Mix
-	Cook    *journal.Cook // it is for; nil: none is named
-	Written bool          // it is as its file has it
-	Amount  float64       // kg of meat, heads, or litres
-	Factor  float64       // times the parts as written
+	Cook    *journal.Cook // the cook it is for, or nil
+	Written bool          // unscaled, as in its file
+	Amount  float64       // kg of meat, people, or litres
+	Factor  float64       // relative to the parts as written
 	Lines   []Line
-	Grams   float64 // all parts together, exact
-	Content Content // in all of it
-	PerUnit Content // for 1 kg of meat, 1 head, 1 l
-	Ahead   float64 // g/kg salt that was put on the meat before; 0 none, with Cook
+	Grams   float64 // weight of all parts, not rounded
+	Content Content // of the whole batch
+	PerUnit Content // for 1 kg of meat, 1 person or 1 l
+	Ahead   float64 // g/kg of salt put on the meat before; 0: none noted
 	Says    []string
-	Short   []string // parts that are in no sum
-	Untold  []string // parts whose salt and sugar nobody can tell
+	Short   []string // parts without a weight, which no sum includes
+	Untold  []string // parts whose salt and sugar the name does not show
 }
 
 // Line is one part weighed out.
 type Line struct {
 	Name    string
-	Grams   float64 // 0: not known
-	Text    string  // as written, where it is no weight
+	Grams   float64 // 0: unknown
+	Text    string  // as written, if it is not a weight
 	Spooned bool    // Text is a volume
 }
 
-// Content is what matters to taste, g.
+// Content is salt, sugar and acid, g.
 type Content struct{ Salt, Sugar, Acid float64 }
 
 func (c Content) times(f float64) Content { return Content{c.Salt * f, c.Sugar * f, c.Acid * f} }
 
-// content counts the parts as written.
+// content adds up the parts as written.
 func content(m *journal.Mix) (c Content) {
 	for _, p := range m.Parts {
 		if in, _, ok := find(p.Name); ok {
@@ -65,7 +66,7 @@ func content(m *journal.Mix) (c Content) {
 	return c
 }
 
-// grams is the weight of the parts as written.
+// grams returns the weight of the parts as written.
 func grams(m *journal.Mix) (g float64) {
 	for _, p := range m.Parts {
 		g += weight(p)
@@ -73,8 +74,8 @@ func grams(m *journal.Mix) (g float64) {
 	return g
 }
 
-// weight is what a part weighs, g; 0: not known. A spoon or a cup is weighed where what
-// it holds of the thing is known.
+// weight returns the weight of a part, g, or 0 if unknown. A spoon or cup is converted
+// if the weight of a spoonful is known.
 func weight(p journal.Part) float64 {
 	if in, exact, ok := find(p.Name); !p.Mass.Known && ok && exact {
 		return p.Volume.Base * in.litre
@@ -82,8 +83,8 @@ func weight(p journal.Part) float64 {
 	return 1000 * p.Mass.Base
 }
 
-// Named reports whether words name a mix, whatever their case and with blanks
-// for hyphens: its file or its heading.
+// Named reports whether words are the file name or the heading of a mix. Case and
+// hyphens do not matter.
 func Named(m *journal.Mix, words string) bool {
 	return plain(words) != "" && (plain(words) == plain(m.Name) || plain(words) == plain(m.Title))
 }
@@ -92,7 +93,7 @@ func plain(s string) string {
 	return strings.Join(strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return r == '-' || r == '_' || r == ' ' }), " ")
 }
 
-// Written is a mix as it is in its file.
+// Written returns a mix unscaled, as in its file.
 func Written(m journal.Mix) Batch {
 	b := batch(m, 1, m.For.Amount)
 	b.Written = true
@@ -120,7 +121,7 @@ func batch(m journal.Mix, factor, amount float64) Batch {
 	return b
 }
 
-// Scale weighs a mix out for what is wanted. An error says what is missing.
+// Scale scales a mix to what is wanted. The error says what is missing.
 func Scale(m journal.Mix, w Want, sys measure.System) (Batch, error) {
 	var amount float64
 	var says string
@@ -133,7 +134,7 @@ func Scale(m journal.Mix, w Want, sys measure.System) (Batch, error) {
 	case journal.ForVolume:
 		amount, says, err = w.litres(sys)
 	default:
-		return Batch{}, fmt.Errorf("mix %q says not what it is for: for: 1 kg meat, 1 head or 1 l", m.Name)
+		return Batch{}, fmt.Errorf("mix %q does not say what it is for: expected for: 1 kg meat, 1 head or 1 l", m.Name)
 	}
 	if err != nil {
 		return Batch{}, fmt.Errorf("mix %q is for %s: %w", m.Name, portion(m.For, measure.Metric), err)
@@ -148,13 +149,13 @@ func Scale(m journal.Mix, w Want, sys measure.System) (Batch, error) {
 		written := b.Grams / amount
 		switch {
 		case len(b.Short) > 0:
-			b.Says = append(b.Says, "The cook's own "+rate(own.Base, sys)+" is not used: parts without a weight are in no sum.")
+			b.Says = append(b.Says, "The cook's own "+rate(own.Base, sys)+" is not used: some parts have no weight.")
 		case math.Abs(written-own.Base) >= .5:
 			b = batch(m, factor*own.Base/written, amount)
 			b.Cook, b.Says = w.Cook, []string{says, fmt.Sprintf("At the cook's own %s; as written it is %s.", rate(own.Base, sys), rate(written, sys))}
 		}
 	} else if other := w.Cook.Rub.Mix; other != "" && !Named(&m, other) {
-		b.Says = append(b.Says, "The rub of this cook is another, "+other+".")
+		b.Says = append(b.Says, "This cook has another rub, "+other+".")
 	}
 	switch s := w.Cook.Salted.Rate; {
 	case s.Known:
@@ -179,7 +180,8 @@ func (w Want) meat(sys measure.System) (kg float64, says string, err error) {
 	return kg, w.sayMeat(kg, sys), nil
 }
 
-// sayMeat says how much meat the mix is for, and which of its weights that is.
+// sayMeat says how much meat the mix is for, and whether that is the trimmed or the
+// bought weight.
 func (w Want) sayMeat(kg float64, sys measure.System) string {
 	s := "For " + measure.FormatMass(kg, sys) + " of meat"
 	if w.Cook == nil || w.Meat > 0 {
@@ -195,7 +197,7 @@ func (w Want) sayMeat(kg float64, sys measure.System) string {
 	case raw == 0:
 		return s + ", trimmed."
 	case raw == len(w.Cook.Pieces):
-		return s + ", as bought: nothing is trimmed yet, so it is a little too much."
+		return s + ", as bought: no trimmed weight is noted, so it is a little too much."
 	}
 	return s + fmt.Sprintf(", %d of %d pieces as bought.", raw, len(w.Cook.Pieces))
 }
@@ -209,9 +211,9 @@ func (w Want) heads() (n float64, says string, err error) {
 	case n > 0:
 		return n, "For " + headCount(n) + ".", nil
 	case w.Cook != nil:
-		return 0, "", fmt.Errorf("cook %q has no heads", w.Cook.ID)
+		return 0, "", fmt.Errorf("cook %q does not say for how many people", w.Cook.ID)
 	}
-	return 0, "", fmt.Errorf("no heads are named")
+	return 0, "", fmt.Errorf("the number of people is missing")
 }
 
 func (w Want) litres(sys measure.System) (l float64, says string, err error) {
@@ -231,12 +233,12 @@ func (w Want) litres(sys measure.System) (l float64, says string, err error) {
 
 func headCount(n float64) string {
 	if n == 1 {
-		return "1 head"
+		return "1 person"
 	}
-	return trimmed(n, 1) + " heads"
+	return trimmed(n, 1) + " people"
 }
 
-// portion prints what a mix is for: "1 kg of meat".
+// portion formats what a mix is for: "1 kg of meat".
 func portion(p journal.Portion, sys measure.System) string {
 	switch p.Of {
 	case journal.ForMeat:

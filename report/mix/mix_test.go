@@ -58,7 +58,7 @@ func readCook(t testing.TB, id, front, body string) journal.Cook {
 
 func near3(a, b float64) bool { return math.Abs(a-b) < 5e-4*math.Max(1, math.Abs(b)) }
 
-// By hand, from the shares of the tables: salt 18 + .028×25; sugar .97×90 +
+// Worked out by hand from the shares of the tables: salt 18 + .028×25; sugar .97×90 +
 // .096×260 + .122×180 + .004×420 + .009×25; acid .05×420 + .005×260.
 func TestContentByHand(t *testing.T) {
 	m := sample(t, "hall-sauce")
@@ -67,7 +67,7 @@ func TestContentByHand(t *testing.T) {
 		t.Errorf("%+v", got)
 	}
 	if d := Disagreements(&m); len(d) > 0 {
-		t.Error(d) // 120 g of sugar stated is within what juices differ by
+		t.Error(d) // 120 g of sugar stated is within the variation of juices
 	}
 	b, err := Scale(m, Want{Heads: 24}, measure.Metric)
 	if err != nil || !near3(b.Amount, .6) || !near3(b.Grams, 600.6) || !near3(b.Content.Salt, 11.22) || !near3(b.PerUnit.Salt, 18.7) {
@@ -78,8 +78,8 @@ func TestContentByHand(t *testing.T) {
 	}
 }
 
-// On one line, by hand: six tenths of the parts, as a scale shows them; a part
-// without a weight as it is written.
+// One line, worked out by hand: six tenths of each part, rounded as on a scale; a part
+// without a weight as written.
 func TestLine(t *testing.T) {
 	b, err := Scale(sample(t, "hall-sauce"), Want{Heads: 24}, measure.Metric)
 	if want := "hall-sauce, 600 g: cider vinegar 250 g, apple juice 155 g, tomato purée 110 g, brown sugar 54 g, salt 11 g, mustard 15 g, black pepper 3.6 g, chilli flakes 1.2 g"; err != nil || b.Line(measure.Metric) != want {
@@ -91,8 +91,8 @@ func TestLine(t *testing.T) {
 	}
 }
 
-// A mix for meat goes by the trimmed weight and the cook's own rate: 18 g/kg on
-// 8.3 kg are 149.4 g, of 22 written; black pepper is 7 of the 22.
+// A mix for meat uses the trimmed weight and the cook's own rate: 18 g/kg on 8.3 kg are
+// 149.4 g, and 7 of 22 parts are black pepper.
 func TestScaleToACook(t *testing.T) {
 	m := sample(t, "hall-rub")
 	const pieces = "pieces:\n  - {name: a, raw: 5.2 kg, trimmed: 4.7 kg}\n  - {name: b, raw: 3.9 kg, trimmed: 3.6 kg}\n"
@@ -104,10 +104,10 @@ func TestScaleToACook(t *testing.T) {
 	if got := strings.Join(b.Says, " "); got != "For 8.3 kg of meat, trimmed. At the cook's own 18 g/kg; as written it is 22 g/kg." {
 		t.Error(got)
 	}
-	// Another rub, raw weight, a rate of another mix.
+	// Another rub; raw weight; the rate of another mix.
 	c = readCook(t, "2026-05-02-b", "pieces: [{raw: 5 kg}]\nrub: {mix: visitor, rate: 30 g/kg}", "")
 	b, err = Scale(m, Want{Cook: &c}, measure.Metric)
-	if err != nil || !near3(b.Grams, 110) || b.Ahead != 0 || !strings.Contains(strings.Join(b.Says, " "), "as bought") || !strings.Contains(strings.Join(b.Says, " "), "another, visitor.") {
+	if err != nil || !near3(b.Grams, 110) || b.Ahead != 0 || !strings.Contains(strings.Join(b.Says, " "), "as bought") || !strings.Contains(strings.Join(b.Says, " "), "another rub, visitor.") {
 		t.Errorf("%+v %v", b, err)
 	}
 	if b, err = Scale(m, Want{Cook: &c, Meat: 9}, measure.Metric); err != nil || !near3(b.Grams, 198) {
@@ -124,12 +124,12 @@ func TestScaleSaysWhatIsMissing(t *testing.T) {
 		w    Want
 		want string
 	}{
-		{none, Want{Meat: 1}, `mix "test" says not what it is for`},
+		{none, Want{Meat: 1}, `mix "test" does not say what it is for`},
 		{rub, Want{}, `mix "hall-rub" is for 1 kg of meat: no weight of meat is named`},
 		{rub, Want{Heads: 4}, "no weight of meat is named"},
 		{rub, Want{Cook: &bare}, `cook "2026-05-01-a" has a piece without a weight`},
-		{slaw, Want{Cook: &bare}, `mix "slaw" is for 1 head: cook "2026-05-01-a" has no heads`},
-		{sauce, Want{}, "no heads are named, and no volume"},
+		{slaw, Want{Cook: &bare}, `mix "slaw" is for 1 person: cook "2026-05-01-a" does not say for how many people`},
+		{sauce, Want{}, "the number of people is missing, and no volume"},
 	} {
 		if b, err := Scale(c.m, c.w, measure.Metric); err == nil || !strings.Contains(err.Error(), c.want) || b.Grams != 0 {
 			t.Errorf("got %v, want %s", err, c.want)
@@ -176,8 +176,8 @@ func TestSaltTwice(t *testing.T) {
 	}
 }
 
-// A part may be spooned or poured: it is weighed by what a level spoon holds (USDA
-// National Nutrient Database: a teaspoon of salt 6.0 g, a cup of brown sugar 220 g).
+// A part may be given in spoons or cups and is weighed by a level one (USDA National
+// Nutrient Database: a teaspoon of salt 6.0 g, a cup of brown sugar 220 g).
 func TestSpoonedIn(t *testing.T) {
 	m := parse(t, "for: 1 kg meat\nparts: {salt: 1 tbsp, brown sugar: 1/2 cup, black pepper: 1½ tsp, paprika: 10 g}")
 	b := Written(m)
@@ -191,7 +191,7 @@ func TestSpoonedIn(t *testing.T) {
 	}
 }
 
-// What a name does not tell is said, not guessed.
+// What the name of a part does not show is reported, not guessed.
 func TestPartsNobodyCanTell(t *testing.T) {
 	m := parse(t, "for: 1 kg meat\nparts: {fish sauce: 20 g, no-salt seasoning: 5 g, kosher salt: 2 tbsp, sugar snap peas: 3 g, celery salt: 4 g}\nsalt: 20 g")
 	b := Written(m)
@@ -205,7 +205,7 @@ func TestPartsNobodyCanTell(t *testing.T) {
 		t.Error(got)
 	}
 	got := text.Render(b.Page(Tasted{}, nil, journal.Settings{}), 0)
-	for _, want := range []string{"2 tbsp as written: weigh it", "what has a weight", "as the file states it: fish sauce, no-salt seasoning.", "fish, celery (Regulation"} {
+	for _, want := range []string{"2 tbsp as written: weigh it", "parts with a weight", "as the file states it: fish sauce, no-salt seasoning.", "fish, celery (Regulation"} {
 		if !strings.Contains(got, want) {
 			t.Errorf("%q is not in:\n%s", want, got)
 		}
@@ -216,13 +216,13 @@ func TestPartsNobodyCanTell(t *testing.T) {
 func TestUntoldIsNotCounted(t *testing.T) {
 	b := Written(parse(t, "for: 1 kg meat\nparts: {fish sauce: 20 g, celery salt: 4 g}"))
 	got := text.Render(b.Page(Tasted{}, nil, journal.Settings{}), 0)
-	if b.Content.Salt != 3 || !strings.Contains(got, "Not counted, since the name does not tell: fish sauce. Look at the label") {
+	if b.Content.Salt != 3 || !strings.Contains(got, "Not counted, as the name does not show what is in it: fish sauce. Look at the label") {
 		t.Error(got)
 	}
 }
 
-// Kitchen measures against the household weights of the USDA; the source
-// stands in each row.
+// Kitchen measures agree with the household weights of the USDA; each row names its
+// source.
 func TestHouseholdMeasures(t *testing.T) {
 	_, rows := published.Table(t, "household.csv")
 	for _, r := range rows {
@@ -239,7 +239,7 @@ func TestHouseholdMeasures(t *testing.T) {
 			t.Errorf("%s: %s, but what a spoon of it weighs is not known", name, got)
 		}
 	}
-	// Water is 1 kg a litre near enough: 237 g in a cup.
+	// Water is about 1 kg a litre: 237 g in a cup.
 	for _, c := range []struct {
 		g          float64
 		metric, us string
@@ -266,7 +266,7 @@ func TestWeighed(t *testing.T) {
 			t.Errorf("%g g: %s and %s, want %s and %s", c.g, m, us, c.metric, c.us)
 		}
 	}
-	// What is printed is what was meant, to a part in twenty.
+	// The printed weight is within a twentieth of the exact one.
 	rapid.Check(t, func(t *rapid.T) {
 		g := rapid.Float64Range(1.5, 40000).Draw(t, "g")
 		for _, sys := range []measure.System{measure.Metric, measure.US} {
@@ -279,8 +279,8 @@ func TestWeighed(t *testing.T) {
 	})
 }
 
-// The kitchen measure holds the weight to a part in six, from ¾ of a teaspoon on:
-// below it a quarter of one is coarser.
+// From ¾ of a teaspoon on, the kitchen measure is within a sixth of the weight; below
+// that, steps of a quarter teaspoon are coarser.
 func TestSpoonedHolds(t *testing.T) {
 	amount := map[string]float64{"tsp": measure.Teaspoon, "tbsp": measure.Tablespoon, "cup": measure.Cup, "cups": measure.Cup, "qt": measure.Quart, "ml": .001, "l": 1}
 	signs := strings.NewReplacer("⅛", ".125", "¼", ".25", "⅓", ".3333", "½", ".5", "⅔", ".6667", "¾", ".75")

@@ -10,7 +10,7 @@ import (
 	"ashbook/report/page"
 )
 
-// balances say how a sauce tastes by its sugar to a gram of acid. The bands are
+// balances describes the taste of a sauce by g of sugar to 1 g of acid. The limits are
 // chosen; common practice, no source.
 var balances = []struct {
 	below float64
@@ -22,14 +22,14 @@ var balances = []struct {
 	{15, "sweet, with an edge"},
 }
 
-// balance is the sentence on sugar and acid; "" where there is neither.
+// balance returns a sentence about sugar and acid, or "" if the mix has neither.
 func (b *Batch) balance() string {
 	c := b.Content
 	switch {
 	case c.Acid <= 0 && c.Sugar <= 0:
 		return ""
 	case c.Acid <= 0:
-		return "No acid in it that the parts tell: sweet, with nothing against it."
+		return "No acid is known in the parts: only sweet."
 	}
 	ratio := c.Sugar / c.Acid
 	says := "sweet"
@@ -43,12 +43,12 @@ func (b *Batch) balance() string {
 }
 
 const (
-	measuresNote = "A level teaspoon is 5 ml, a tablespoon 15 ml, a cup 240 ml (21 CFR 101.9(b)(5)(viii)). What they hold: household weights of the USDA National Nutrient Database, some of them from memory. The scale is right, the spoon is near."
-	contentNote  = "Counted from the parts, by the same tables: vinegar as 5 % acid, brown sugar as 97 % sugar, tomato purée as concentrated. Sugar of spices and vegetables is not counted."
+	measuresNote = "A level teaspoon is 5 ml, a tablespoon 15 ml, a cup 240 ml (21 CFR 101.9(b)(5)(viii)). Weights of a spoonful: USDA National Nutrient Database, some from memory. Spoons are less exact than the scale."
+	contentNote  = "Counted from the parts, with the same tables: vinegar as 5 % acid, brown sugar as 97 % sugar, tomato purée as concentrated. Sugar of spices and vegetables is not counted."
 )
 
-// Page is a mix weighed out, printable, with what was said of it and what is wrong in its
-// file.
+// Page builds the printable page of a mix weighed out, with how it was liked and the
+// problems in its file.
 func (b *Batch) Page(t Tasted, wrong []journal.Problem, s journal.Settings) page.Page {
 	p := page.Page{Title: Title(&b.Mix), Aside: b.aside(s.Units), Lead: b.Says}
 	table := page.Table{Columns: []page.Column{{}, {Right: true}, {}}}
@@ -59,7 +59,7 @@ func (b *Batch) Page(t Tasted, wrong []journal.Problem, s journal.Settings) page
 			row[1], row[2] = l.weighs(s.Units), spooned(l.Name, l.Grams, s.Units)
 			spoons = spoons || row[2] != ""
 		} else {
-			row[1], row[2] = "?", fmt.Sprintf("%q is no weight", l.Text)
+			row[1], row[2] = "?", fmt.Sprintf("%q is not a weight", l.Text)
 			if l.Spooned {
 				row[2] = l.Text + " as written: weigh it"
 			}
@@ -68,7 +68,7 @@ func (b *Batch) Page(t Tasted, wrong []journal.Problem, s journal.Settings) page
 	}
 	total := "all together"
 	if len(b.Short) > 0 {
-		total = "what has a weight"
+		total = "parts with a weight"
 	}
 	table.Rows = append(table.Rows, page.Row{Cells: []string{total, weighed(b.Grams, s.Units), ""}})
 	if spoons {
@@ -86,9 +86,9 @@ func (b *Batch) Page(t Tasted, wrong []journal.Problem, s journal.Settings) page
 	}
 	if len(b.Untold) > 0 {
 		if m := b.Mix; m.Salt.Known {
-			content.Lines = append(content.Lines, "What the names do not tell is as the file states it: "+strings.Join(b.Untold, ", ")+".")
+			content.Lines = append(content.Lines, "What the names do not show is as the file states it: "+strings.Join(b.Untold, ", ")+".")
 		} else {
-			content.Lines = append(content.Lines, "Not counted, since the name does not tell: "+strings.Join(b.Untold, ", ")+". Look at the label, and state salt: in the file.")
+			content.Lines = append(content.Lines, "Not counted, as the name does not show what is in it: "+strings.Join(b.Untold, ", ")+". Look at the label, and state salt: in the file.")
 		}
 	}
 	for _, d := range Disagreements(&b.Mix) {
@@ -105,7 +105,7 @@ func (b *Batch) Page(t Tasted, wrong []journal.Problem, s journal.Settings) page
 	return p
 }
 
-// aside is which cook the mix is for.
+// aside names the cook the mix is for.
 func (b *Batch) aside(sys measure.System) string {
 	switch c := b.Cook; {
 	case c != nil:
@@ -120,8 +120,8 @@ func (b *Batch) aside(sys measure.System) string {
 	return ""
 }
 
-// Line is a mix weighed out on one line: "hall-rub, 190 g: black pepper 60 g, …".
-// A part without a weight is shown as it is written.
+// Line formats a mix on one line: "hall-rub, 190 g: black pepper 60 g, …". A part
+// without a weight is shown as written.
 func (b *Batch) Line(sys measure.System) string {
 	var parts []string
 	for _, l := range b.Lines {
@@ -134,7 +134,7 @@ func (b *Batch) Line(sys measure.System) string {
 	return b.Mix.Name + ", " + weighed(b.Grams, sys) + ": " + strings.Join(parts, ", ")
 }
 
-// Title is the heading of a mix, else its name.
+// Title returns the heading of a mix, or its name.
 func Title(m *journal.Mix) string {
 	if m.Title != "" {
 		return m.Title
@@ -163,7 +163,7 @@ func (b *Batch) facts(sys measure.System) []page.Fact {
 		}
 	}
 	if b.Content.Salt == 0 {
-		out = append(out, page.Fact{Name: "salt", Value: "none in it"})
+		out = append(out, page.Fact{Name: "salt", Value: "none"})
 	}
 	add("salt", b.Content.Salt, b.PerUnit.Salt)
 	add("sugar", b.Content.Sugar, b.PerUnit.Sugar)
@@ -206,12 +206,12 @@ func (t Tasted) add(p *page.Page, sys measure.System) {
 		s.Lines = append(s.Lines, fmt.Sprintf("%s, %s: %s", r.Date.Format("2 Jan 2006"), r.Kind, r.Text))
 	}
 	if s.Empty() {
-		s.Lines = []string{"No scores of salt, and no line that speaks of it."}
+		s.Lines = []string{"No scores for salt, and no notes about it."}
 	}
 	p.Add(s)
 }
 
-// List is all mixes, with what is wrong in their files.
+// List builds the page of all mixes, with the problems in their files.
 func List(mixes []journal.Mix, problems []journal.Problem, s journal.Settings) page.Page {
 	p := page.Page{Title: "Mixes", Aside: fmt.Sprint(len(mixes))}
 	if len(mixes) == 0 && len(problems) == 0 {

@@ -10,24 +10,24 @@ import (
 	"ashbook/journal"
 )
 
-// Tasted is how a mix was liked in the cooks that used it.
+// Tasted is how a mix was liked in past cooks.
 type Tasted struct {
-	Cooks   int      // that used it and are finished
-	Rates   []Rate   // of a rub: by the salt on the meat, least first
-	Remarks []Remark // what to keep or change first, then the newest
+	Cooks   int      // finished cooks that used it
+	Rates   []Rate   // of a rub: scores by salt on the meat, least first
+	Remarks []Remark // advice for next time first, then the newest
 }
 
-// Rate is how the salt was liked at one rate.
+// Rate is how the salt was liked at one rate of salt.
 type Rate struct {
-	GPerKg       float64 // on the meat, ahead and in the rub, to a whole gram
-	Known        bool    // false: nobody noted what was put on ahead
+	GPerKg       float64 // on the meat, ahead and in the rub together, to a whole gram
+	Known        bool    // false: salt put on ahead was not noted
 	Cooks        int
 	Scores       int
 	Liked        float64 // mean of the scores, 1 to 9
-	Little, Much int     // who said too little, too much
+	Little, Much int     // scores that say too little or too much
 }
 
-// Remark is a line of a cook that bears on the mix.
+// Remark is a line of a cook about the mix.
 type Remark struct {
 	Cook string // ID
 	Date time.Time
@@ -35,7 +35,7 @@ type Remark struct {
 	Text string
 }
 
-// meant is 1 where the line was written to be heeded next time.
+// meant returns 1 for a line meant for next time, else 0.
 func (r Remark) meant() int {
 	if r.Kind == "notes" {
 		return 0
@@ -43,20 +43,20 @@ func (r Remark) meant() int {
 	return 1
 }
 
-// What is said of taste, as words that stand by themselves.
+// Words about taste, as whole words.
 var tasteWords = []string{
 	"salt", "salty", "salted", "sweet", "sweeter", "sugar", "pepper", "peppery", "acid", "acidic", "sour", "vinegar", "spice", "spicy",
 	"bland", "rub", "seasoning",
 }
 
-// Taste gathers what past cooks say of a mix: the scores of salt where the
-// cook's rub was this mix, and the lines that speak of it. A mix that is no rub
-// is known by its name in the words of a cook.
+// Taste collects what past cooks say about a mix: the scores for salt of cooks whose
+// rub it was, and the lines about it. A mix that is not a rub is found by its name in
+// the notes.
 func Taste(m *journal.Mix, cooks []journal.Cook) Tasted {
 	var t Tasted
 	rates := map[Rate]*Rate{}
 	names, short := namesOf(m)
-	saltOf, written := 0.0, 0.0 // salt in it, as a share; g of it for 1 kg of meat
+	saltOf, written := 0.0, 0.0 // share of salt in it; g of it for 1 kg of meat
 	if g := grams(m); g > 0 && m.For.Of == journal.ForMeat {
 		saltOf, written = content(m).Salt/g, g/m.For.Amount
 	}
@@ -135,8 +135,8 @@ func Taste(m *journal.Mix, cooks []journal.Cook) Tasted {
 	return t
 }
 
-// namesOf are the ways a text may name a mix: its name and heading; short are
-// the last words of those, "sauce", which may mean another.
+// namesOf returns the names of a mix: file name and heading. short has their last
+// words, such as "sauce", which may mean another mix.
 func namesOf(m *journal.Mix) (names, short []string) {
 	for _, n := range []string{plain(m.Name), plain(m.Title)} {
 		if n == "" || slices.Contains(names, n) {
@@ -150,7 +150,7 @@ func namesOf(m *journal.Mix) (names, short []string) {
 	return slices.Clip(names), short
 }
 
-// speaks reports whether a text holds one of the names, as whole words.
+// speaks reports whether a text contains one of the names, as whole words.
 func speaks(text string, names []string) bool {
 	hay := " " + strings.Join(strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return !isLetter(r) }), " ") + " "
 	return slices.ContainsFunc(names, func(n string) bool {
@@ -158,7 +158,7 @@ func speaks(text string, names []string) bool {
 	})
 }
 
-// sentences are those of a cook's prose, and the words of its lines.
+// sentences returns the sentences of a cook's prose and the remarks of its timeline.
 func sentences(c *journal.Cook) []string {
 	var out []string
 	for _, p := range strings.Split(c.Prose, "\n\n") {
