@@ -50,7 +50,7 @@ func TestFailed(t *testing.T) {
 	for said, want := range map[string]string{
 		"@@@@\n@ WARNING: REMOTE HOST IDENTIFICATION HAS CHANGED! @\nHost key verification failed.\nfatal: Could not read from remote repository.": "not the one it had",
 		"ann@example.org: Permission denied (publickey).\nfatal: Could not read from remote repository.":                                           "does not let you in",
-		"fatal: unable to access 'https://example.org/': Could not resolve host: example.org":                                                      "leads nowhere",
+		"fatal: unable to access 'https://example.org/': Could not resolve host: example.org":                                                      "is not known",
 		"fatal: something new":         "fetching: something new",
 		"remote: come back tomorrow\n": "fetching: come back tomorrow",
 	} {
