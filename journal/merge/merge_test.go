@@ -128,7 +128,7 @@ func TestCook(t *testing.T) {
 		ann:  []string{"title: Shearing supper", "title: Lambs", "pit: drum\n", "pit: kettle\n"},
 		ben:  []string{"title: Shearing supper", "title: Wool", "pit: drum\n", "pit: brick\n"},
 		want: []string{"title: Shearing supper", "title: Wool", "pit: drum\n", "pit: brick\n", "bark: 6+}\n---", "bark: 6+}\nalso:\n  - {pit: kettle, by: Ann, at: 2024-06-07T21:04+01:00}\n  - {title: Lambs, by: Ann, at: 2024-06-07T21:04+01:00}\n---"},
-		told: []string{"title: Wool stands", "pit: brick stands"},
+		told: []string{"title: Wool is kept", "pit: brick is kept"},
 	}, {
 		name: "a correction beside a new entry of the same minute",
 		ann:  []string{"- 00:52 core large 63 °C, vent, bark 0", "- 00:52 core small 60 °C\n- 00:52 core large 62 °C, vent, bark 0"},
