@@ -180,7 +180,7 @@ func (r Report) fill(d *design, a answers, post bayes.Posterior) Report {
 	return r
 }
 
-// filler makes candidates of fields.
+// filler holds what all candidates of a report are made from.
 type filler struct {
 	*design
 	post *bayes.Posterior
@@ -199,7 +199,7 @@ func (d *design) inclusion(post bayes.Posterior) []float64 {
 // deviations.
 const inEight = 1.2816
 
-// candidate returns the lines of a field.
+// candidate returns the effects of one field as printed lines.
 func (f *filler) candidate(of *field, inclusion float64) Candidate {
 	c := Candidate{Column: of.spec.column, Inclusion: inclusion, Known: of.known, SameAs: of.same, Reads: Little}
 	for _, v := range of.values {

@@ -38,8 +38,8 @@ func (t trial) lnHours(w *model.Context) (ln float64, ok bool) {
 
 // belief is the prior of an effect on time: the effect by the physics plus miss.
 type belief struct {
-	miss    float64 // error of the physics seen in people's cooks, ln for a step
-	sd      float64 // standard deviation, ln for a step
+	miss    float64 // correction of the physics' effect of one step, from people's cooks, ln hours
+	sd      float64 // standard deviation of the effect of one step, ln hours
 	include float64 // probability of any effect; 1: certain
 }
 
