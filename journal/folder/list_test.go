@@ -243,6 +243,9 @@ func TestSearch(t *testing.T) {
 		{"gÄNSE pork", "2026-11-11-martinmas:4:Gänse und ÄPFEL"},
 		{"pork", "2026-11-11-martinmas:5:Pork and cherry wood 2026-09-18-harvest-supper:4:cut: pork shoulder"},
 		{"wrap paper nowhere", ""},
+		{"cherry may 2025", "2025-05-01-may:1:no words here, only CHERRY"},
+		{"november", "2026-11-11-martinmas:0:"},
+		{"pork sep", "2026-09-18-harvest-supper:4:cut: pork shoulder"},
 		{"", ""},
 	} {
 		all, _, _ := f.List(t.Context())

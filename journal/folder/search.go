@@ -20,14 +20,15 @@ type Hit struct {
 }
 
 // Search returns those of the listed cooks whose file has every one of the words
-// anywhere, ignoring case, newest first. Without words it returns none. It skips files
+// anywhere, ignoring case, newest first. A month or a year also counts as found where it
+// is that of the cook's day: "brisket may 2025". Without words it returns none. It skips files
 // that cannot be read, which List has reported. It fails with ctx's error.
 func (f *Folder) Search(ctx context.Context, words []string, all []Summary) ([]Hit, error) {
 	q := newQuery(words)
 	if len(q.words) == 0 {
 		return nil, nil
 	}
-	s := search{query: q, all: all}
+	s := search{query: q, all: all, dated: datedWords(words)}
 	rest := s.kept(f.textsPath())
 	if len(rest) > keepTexts {
 		s.hits, rest = nil, rest[:0]
@@ -49,7 +50,8 @@ func (f *Folder) Search(ctx context.Context, words []string, all []Summary) ([]H
 // search is one search and what it has found so far.
 type search struct {
 	query
-	all []Summary
+	dated []dated
+	all   []Summary
 
 	mu    sync.Mutex
 	hits  []Hit
@@ -58,7 +60,16 @@ type search struct {
 
 // look searches the text of the cook with index i.
 func (s *search) look(i int, text []byte) {
-	if line, found := s.in(text); line > 0 {
+	line, found := s.in(text)
+	ofDay := false
+	if line == 0 {
+		if rest := s.besides(&s.all[i]); rest != nil {
+			if ofDay = len(rest.words) == 0; !ofDay {
+				line, found = rest.in(text)
+			}
+		}
+	}
+	if line > 0 || ofDay {
 		s.mu.Lock()
 		defer s.mu.Unlock()
 		s.hits = append(s.hits, Hit{s.all[i].ID, s.all[i].Path, line, found})
