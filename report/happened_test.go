@@ -29,8 +29,8 @@ func TestCookNamesWhatHappened(t *testing.T) {
 		"core fell":            read([]float64{20, 40, 55, 66, 61, 60, 62, 65}),
 		"core, a second stall": read([]float64{60, 68, 70, 76, 81, 83, 83.5, 84}),
 		"time above 80 °C":     read([]float64{60, 68, 70, 76, 81, 83, 83.5, 84}),
-		"core above its aim":    read([]float64{70, 79, 88, 98}),
-		"two pieces differ":     read([]float64{40, 58, 66, 68}, []float64{38, 50, 57, 61}),
+		"core above its aim":   read([]float64{70, 79, 88, 98}),
+		"two pieces differ":    read([]float64{40, 58, 66, 68}, []float64{38, 50, 57, 61}),
 	} {
 		c.Entries = append(c.Entries, journal.Entry{Time: on.Add(7 * time.Hour), Items: []journal.Item{{Act: journal.Off}}})
 		found := false

@@ -277,6 +277,9 @@ func (p *parser) parted(c *clause) bool {
 			if k == c.lo+1 && p.all[c.lo].bare() || k == c.lo+2 && p.all[c.lo].bare() && p.all[c.lo+1].low == "degrees" {
 				return false // "80 and humid"
 			}
+			if low == "and" && slices.ContainsFunc(p.all[c.lo:k], func(t token) bool { return t.low == "between" }) {
+				continue // "between 3 and 4"
+			}
 			rest := clause{lo: k, hi: c.hi, group: c.group}
 			c.hi = k
 			p.clauses = slices.Insert(p.clauses, p.clause+1, rest)

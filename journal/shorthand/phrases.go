@@ -302,7 +302,7 @@ var phrases = []phrase{
 	{"saved|kept|reserved|strained [D] $juice", "saved *"},
 	{"saved|kept|reserved|strained D", "saved& D"},
 	{"saved|kept|reserved $juice for beans|gravy|sauce|later", "saved *"},
-	{"asleep|slept|napped|dozed [from] R", "asleep R"},
+	{"asleep|slept|napped|dozed [off] [from|between] R", "asleep R"},
 	{"napped|slept [for] S", "asleep S"},
 
 	{"K has|takes it [from here]", "watch K"},

@@ -95,8 +95,8 @@ func (p *parser) slot(s byte, act journal.Act, i int) []fill {
 		if a, b, ok := strings.Cut(strings.ReplaceAll(t.text, "–", "-"), "-"); ok && hourMinute(a) && hourMinute(b) {
 			return one(t.text, i+1)
 		}
-		if i+2 < len(p.toks) && hourMinute(t.text) && (p.toks[i+1].low == "to" || p.toks[i+1].low == "till" || p.toks[i+1].low == "until") && hourMinute(p.toks[i+2].text) {
-			return one(t.text+" "+p.toks[i+1].text+" "+p.toks[i+2].text, i+3)
+		if i+2 < len(p.toks) && hourMinute(t.text) && (p.toks[i+1].low == "and" && i > 0 && p.toks[i-1].low == "between" || p.toks[i+1].low == "to" || p.toks[i+1].low == "till" || p.toks[i+1].low == "until") && hourMinute(p.toks[i+2].text) {
+			return one(t.text+" to "+p.toks[i+2].text, i+3)
 		}
 	case 'C':
 		return p.hourToCome(i)

@@ -31,7 +31,8 @@ func (s *sentence) fireOut() (Meaning, string) {
 	if s.on && s.unfed() {
 		return FireOut, s.quote(0, len(s.words)-1)
 	}
-	onPurpose := s.wordsIn(purposed...) && !s.wordsIn(accident...)
+	damped := s.wordsIn("choked", "choking", "starved", "smothered") && s.wordsIn("vent", "vents", "damper", "dampers", "air", "intake", "draught", "draft") && s.wordsIn("hot", "high", "bottom", "top", "down", "back", "half", "quarter")
+	onPurpose := (s.wordsIn(purposed...) || damped) && !s.wordsIn(accident...)
 	for i, w := range s.words {
 		pit := w.is&fire != 0 && !pronouns[w.text] && w.text != "lit" && !(w.text == "cooker" && i > 0 && s.words[i-1].text == "slow")
 		beside := s.anyOf(max(0, i-2), i, "behind", "beside", "near", "at", "by", "from", "in", "on", "over", "under", "around", "of")
