@@ -59,7 +59,7 @@ func (f *Folder) resolve(p string) (string, error) {
 	}
 	for part := range strings.SplitSeq(p, "/") {
 		if strings.HasPrefix(part, ".") {
-			return "", fmt.Errorf("%q: hidden files are not the journal's", p)
+			return "", fmt.Errorf("%q: hidden files are not part of the journal", p)
 		}
 	}
 	real, err := filepath.EvalSymlinks(f.full(p))

@@ -44,8 +44,8 @@ type Loaded struct {
 
 // Wish is a change to a running cook that the user wants saved.
 type Wish struct {
-	// Enter and Redo note Line; TakeBack undoes; Light lights; Stands and Other decide
-	// Other
+	// Enter and Redo note Line; TakeBack undoes; Light lights; Stands and Other settle
+	// the pair in Other
 	Do    intent.Do
 	Line  string        // an entry line, as typed
 	Other journal.Other // what two people set for the same thing

@@ -9,7 +9,7 @@ import (
 	"ashbook/journal"
 )
 
-// broken are texts of which nothing can be read, and why.
+// broken are texts that cannot be read, each with the error expected.
 var broken = []struct{ name, text, want string }{
 	{"not closed", "---\ntitle: x\n", "1:1: front matter is not closed; expected a line --- after it"},
 	{"not closed, blank lines above", "\n \n---\ntitle: x\n", "3:1: front matter is not closed; expected a line --- after it"},

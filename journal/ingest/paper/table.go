@@ -240,5 +240,5 @@ func readEitherWay(date string, monthFirst bool) string {
 	if monthFirst {
 		first, other = "month", "dmy"
 	}
-	return fmt.Sprintf("%s is read with the %s first; --dates %s turns them round", date, first, other)
+	return fmt.Sprintf("%s is read with the %s first; --dates %s swaps day and month", date, first, other)
 }

@@ -27,7 +27,7 @@ type thing struct {
 	second []layout.Span // small text below, wrapped
 }
 
-// draw draws the thing. A large text that does not fit becomes plain bold text.
+// draw draws t in r. If the large text does not fit, it draws it as plain bold text.
 func (t thing) draw(sheet *layout.Sheet, r layout.Rect, p plan) {
 	sheet.Write(r, 0, 0, layout.Span{Style: style.Quiet, Text: t.label})
 	label, r := r.Top(1)
