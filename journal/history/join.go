@@ -53,7 +53,7 @@ func (r *Repo) Join(j Join) (tip string, err error) {
 		}
 		if j.Forward {
 			if tree != other.TreeHash {
-				return nil, plumbing.ZeroHash, fmt.Errorf("git commit %s: its files are not those that were taken in", other.Hash)
+				return nil, plumbing.ZeroHash, fmt.Errorf("git commit %s: its files are not those that were merged", other.Hash)
 			}
 			return other, other.Hash, nil
 		}

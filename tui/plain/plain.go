@@ -207,7 +207,7 @@ func init() {
 		{"cooks", false, "all cooks, by number", func(t *Talk, _ string) { t.close(); t.list("") }},
 		{"find", false, "find WORDS: the cooks that contain them", (*Talk).find},
 		{"open", false, "open NUMBER: a cook of the last list", (*Talk).open},
-		{"matters", false, "what changes the time; matters bark, or another score", func(t *Talk, target string) { t.read(backend.Wanted{Kind: intent.Matters, Turn: target}) }},
+		{"matters", false, "what changes the time; matters SCORE, such as matters bark: what changes that score", func(t *Talk, target string) { t.read(backend.Wanted{Kind: intent.Matters, Turn: target}) }},
 		{"pit", false, "what the pits do; pit NAME: one of them", func(t *Talk, name string) { t.read(backend.Wanted{Kind: intent.Pits, Turn: name}) }},
 		{"settings", false, "your choices, and where to change them", func(t *Talk, _ string) { t.page(intent.Settings) }},
 		{"hindsight", false, "how far off the forecasts would have been", func(t *Talk, _ string) { t.page(intent.Hindsight) }},

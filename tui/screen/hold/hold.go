@@ -189,7 +189,7 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 		}
 	case intent.Back:
 		if s.entry.Empty() {
-			if s.entry.Busy() { // stay until everything is written
+			if s.entry.Busy() { // the screen must stay until everything is saved
 				return nil
 			}
 			s.Close()

@@ -224,7 +224,7 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	e, ok := s.chosen()
 	switch in.Do {
 	case intent.Back:
-		if len(s.queue) == 0 { // stay until everything is written
+		if len(s.queue) == 0 { // the screen must stay until everything is saved
 			s.Close()
 			return nil
 		}

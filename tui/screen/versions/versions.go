@@ -156,7 +156,7 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	f := s.frame()
 	switch in.Do {
 	case intent.Back:
-		if s.writing == 0 { // stay until everything is written
+		if s.writing == 0 { // the screen must stay until everything is saved
 			s.Close()
 			return nil
 		}

@@ -303,7 +303,7 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 			s.choices = false
 		case s.bed != nil:
 			s.getUp()
-		case !s.entry.Busy(): // stay until everything is written
+		case !s.entry.Busy(): // the screen must stay until everything is saved
 			s.Close()
 			return nil
 		}

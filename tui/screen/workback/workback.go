@@ -172,7 +172,7 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	}
 	switch in.Do {
 	case intent.Back:
-		if s.saving == 0 { // stay until everything is written
+		if s.saving == 0 { // the screen must stay until everything is saved
 			s.Close()
 			return nil
 		}
