@@ -212,7 +212,8 @@ type borrowing struct {
 	imagined *memory.Storage // further objects kept in memory, see Imagine; may be nil
 }
 
-// mostLent is the largest depth of borrowing, as in git.
+// mostLent is how long a chain of repositories that borrow from each other may be; git
+// has the same limit.
 const mostLent = 5
 
 func (b *borrowing) lend(r *Repo, objects string, depth int) {

@@ -4,6 +4,6 @@ package history
 
 import "io/fs"
 
-// system sets nothing. Where git stores more, it compares the file once and then adds
-// it.
+// system sets nothing: these systems have no such fields. If git's index has them, git
+// reads the file once more and writes them itself.
 func (s *stat) system(fs.FileInfo) {}

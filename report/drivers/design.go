@@ -254,9 +254,9 @@ func (d *design) addNumber(f *field) {
 	d.column(f, func(i int) float64 { return steps(numbers[i]) }, numbers)
 }
 
-// inSteps returns a function that counts a number in steps. Cooking time is a power of the
-// weight (heat into a body: its thickness squared), so weights are counted in ln, with steps
-// as large as the one above the median.
+// inSteps returns a function that divides a number by the step of its column. Weights are
+// counted on a logarithmic scale, because cooking time is a power of the weight; a step
+// there is as large as the column's step at the median weight.
 func inSteps(s spec, middle float64) func(float64) float64 {
 	if s.column.Name == frame.HeaviestPiece && middle > 0 {
 		step := math.Log1p(s.step / middle)

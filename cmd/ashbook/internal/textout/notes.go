@@ -79,8 +79,8 @@ func Fixed(c app.Changed, sys measure.System) []string {
 // Settled says which of two people's values was chosen.
 func Settled(n app.Noted) []string { return []string{"settled: " + n.Text} }
 
-// entry returns an entry with its clock time, and with its day if that of the entry
-// beside is another.
+// entry returns e as text with its clock time, and with its day if beside is on another
+// day.
 func entry(e, beside journal.Entry, sys measure.System) string {
 	if beside.Time.IsZero() || e.Time.Format(time.DateOnly) == beside.Time.Format(time.DateOnly) {
 		return app.Clock(e, sys)
