@@ -71,7 +71,7 @@ func (s *screen) wait(pattern *regexp.Regexp) []string {
 }
 
 // patience is how long the slowest machine may take for a step.
-const patience = 30 * time.Second
+const patience = 60 * time.Second
 
 // running is a program that runs while the test controls its ticks.
 type running struct {
