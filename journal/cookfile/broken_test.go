@@ -10,7 +10,7 @@ import (
 	"ashbook/journal"
 )
 
-// unreadable are texts of which nothing can be read.
+// unreadable are texts that cannot be read as a cook at all.
 var unreadable = []string{
 	"", "\n", "\ufeff", " \t\r\n\r\n", "---\ntitle: x\n", "---\ntitle: \xff\n---\n", "---\ntitle: x\ntitle: y\n---\n", "---\na: &a [*a]\n---\n", "---\n- [\n---\n", "---\n\ttitle: x\n---\n"}
 

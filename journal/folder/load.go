@@ -156,7 +156,7 @@ func (f *Folder) Bytes(p string) ([]byte, error) {
 }
 
 // Load reads a cook and its probe series. It fails with ErrNoCook, or with the
-// journal.Problem of a file of which nothing can be used.
+// journal.Problem of a file that cannot be used at all.
 func (f *Folder) Load(id string) (cookfile.File, error) {
 	p, err := f.locate(id)
 	if err != nil {
@@ -212,7 +212,8 @@ func (f *Folder) Mark(id string) (string, error) {
 	return strings.Join(marks, "; "), nil
 }
 
-// parsed is the cook's file that was parsed last: a note lists, reads and edits the same.
+// parsed is the file of a cook as it was parsed last. One note lists, reads and edits the
+// same file, and parses it once.
 type parsed struct {
 	path string
 	own  *ownSettings

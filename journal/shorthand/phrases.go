@@ -30,7 +30,7 @@ var lists = map[string]string{
 	"$pit":     "pit|grate|smoker|cooker|grill|chamber|kettle|drum",
 	"$core":    "core|internal|meat|it|middle|centre|center",
 	"$reads":   "is|was|are|at|to|reads|reading|read|shows|showing|says|temp|holding|steady|running|sitting|sat|up|down|crept|climbed|rose|dropped|fell|went|still|stuck|now|hit|reached|back|stalled|stalling|stays|spiked|jumped|sagged|dipped|sank|slipped|drifted|crashed|plunged|plummeted|tanked|tumbled|rising|falling|dropping|climbing|creeping|drifting|settling|recovered|recovering|bounced|hovering|hanging|came|come|gone|shot|lagging|lags|trailing|ahead|behind|about|around|roughly|nearly|almost|only|just|slowly|quickly|sits|runs|ran|stands",
-	"$cooler":  "cooler|box|cambro|esky|hotbox",
+	"$cooler":  "cooler|box|hotbox",
 	"$put":     "added|add|adding|threw|put|tossed|dropped|laid|chucked|dumped|poured|more|another|new|topped|stuck|slid|placed|popped|loaded|loading|fed|gave|slung|bunged|lobbed|throwing|putting|tossing",
 	"$sprayed": "spritz|spritzed|spritzing|spray|sprayed|spraying|mist|misted|misting|mop|mopped|mopping|baste|basted|basting",
 	"$turned":  "turned|turning|turn|rotated|rotating|rotate|flipped|flipping|flip|spun",

@@ -249,7 +249,7 @@ func coresWanted(on, all int) string {
 }
 
 // alone decides whether a lone figure is the pit or the core. If the line names one of
-// them, the figure is the other; if not, it is the one whose last reading is nearer.
+// the two, the figure is the other one. If not, it is the one whose last reading is nearer.
 func (p *parser) alone(t token) (isPit bool, err error) {
 	q, err := measure.ParseTemperature(t.text, p.grammar.Units)
 	if err != nil {

@@ -275,12 +275,12 @@ func (p *parser) clockOf(i int) (moment, bool) {
 	return p.clockTime(hour, minute, half == "" && 1 <= hour && hour <= 12 && s[0] != '0', false, end), true
 }
 
-// clockTime is the last time a clock showed hour:minute. A time that a clock of
-// twelve hours shows twice a day is, of the two, the one within the cook; where
-// both are, the one of the clock of 24 hours in a metric journal, and else, or where the
-// time is told in words ("half past two"), the later. One that is nearer ahead than behind
-// is still to come.
-func (p *parser) clockTime(hour, minute int, twice, told bool, end int) moment {
+// clockTime returns the last time when a clock showed hour:minute. With twice, the time may
+// be before or after noon, and the one within the cook is taken. If both are within it, a
+// metric journal means the 24-hour clock; a US journal, or a time in words (inWords, "half
+// past two"), means the later of the two. A time that is nearer ahead than behind is still to
+// come.
+func (p *parser) clockTime(hour, minute int, twice, inWords bool, end int) moment {
 	at, ahead := p.lastAt(hour, minute)
 	if twice && !p.mends {
 		other, otherAhead := p.lastAt((hour+12)%24, minute)
@@ -289,7 +289,7 @@ func (p *parser) clockTime(hour, minute int, twice, told bool, end int) moment {
 			if otherInside {
 				at, ahead = other, otherAhead
 			}
-		case inside && (told || p.grammar.Units == measure.US) && other.After(at):
+		case inside && (inWords || p.grammar.Units == measure.US) && other.After(at):
 			at = other
 		}
 	}

@@ -15,22 +15,22 @@ import (
 	"time"
 )
 
-// Saves that are in history are guarded for an hour more. Their records are in a file
-// beside the pending file, to which a save adds one line: a night of notes must not make
-// the next one slower. The lines of text in them are decoded only where another program
-// has changed the file.
+// Committed saves are guarded for an hour more. Their records are in the file of recent
+// saves beside the pending file. Each is one line at its end, so that a night of notes does
+// not make the next one slower. A record is decoded only if another program has changed its
+// file.
 
-// recent is a record in history, as a line of the file of recent saves.
+// recent is the record of a committed save, as a line of the file of recent saves.
 type recent struct {
 	path, is, temp string
 	when           time.Time
-	line           []byte // with its end
+	line           []byte // with its line end
 }
 
 func (k *Store) recentFile() string { return filepath.Join(k.state, "recent") }
 
-// recentLine is a record as a line of the file of recent saves: what it is looked up by,
-// and all of it behind that.
+// recentLine returns a record as a line of the file of recent saves: first the fields by
+// which it is found, then the whole record.
 func recentLine(n record) ([]byte, error) {
 	n.Message, n.Was, n.Hold, n.Done, n.Data, n.Full = "", "", time.Time{}, true, nil, nil
 	all, err := json.Marshal(n)
@@ -41,7 +41,7 @@ func recentLine(n record) ([]byte, error) {
 	return append(append([]byte(head), all...), '\n'), nil
 }
 
-// parseRecent reads what a line is looked up by.
+// parseRecent reads the fields by which a line is found.
 func parseRecent(line []byte) (r recent, ok bool) {
 	head, _, found := bytes.Cut(line, []byte("\t"))
 	part := strings.Split(string(head), ",")
@@ -59,7 +59,7 @@ func (r recent) record() (n record, ok bool) {
 	return n, json.Unmarshal(all, &n) == nil
 }
 
-// loadRecent reads the file of recent saves if somebody has written it since.
+// loadRecent reads the file of recent saves if it has changed since it was last read.
 func (d *tx) loadRecent() error {
 	info, err := os.Lstat(d.recentFile())
 	if errors.Is(err, fs.ErrNotExist) {
@@ -85,12 +85,11 @@ func (d *tx) loadRecent() error {
 	return nil
 }
 
-// guards reports whether a record of that time is still to be kept.
+// guards reports whether a record of that time must still be kept.
 func (d *tx) guards(when time.Time) bool { return d.opt.Now().Sub(when) <= guardTime }
 
-// settle moves records in history from those of the pending file to the recent ones. One
-// stays that follows another of its file that must, so that those
-// of a file keep their order.
+// settle moves committed records from the pending ones to the recent ones. A record that
+// must stay keeps the later ones of its file with it, so that their order is kept.
 func (d *tx) settle() error {
 	var rest []record
 	var text []byte
@@ -119,8 +118,8 @@ func (d *tx) settle() error {
 	return nil
 }
 
-// forgetPending takes those out of the recent saves that are in the pending file too:
-// before the latter was written anew there was a crash.
+// forgetPending removes the recent saves that are in the pending file too. There was a
+// crash before the pending file was rewritten.
 func (d *tx) forgetPending() error {
 	for _, n := range d.notes {
 		line, err := recentLine(n)
@@ -134,8 +133,8 @@ func (d *tx) forgetPending() error {
 	return nil
 }
 
-// putRecent makes the file of recent saves hold all, of which it lacks only more at its
-// end. It is written anew where half of it need not be guarded any longer.
+// putRecent adds the lines more to the file of recent saves, which then has all. If more
+// than half of it need not be guarded any longer, it is rewritten without that.
 func (d *tx) putRecent(all []recent, more []byte) error {
 	size, over := 0, 0
 	for _, r := range all {
@@ -152,7 +151,7 @@ func (d *tx) putRecent(all []recent, more []byte) error {
 	return d.writeRecent(all, d.recentFile(), os.O_APPEND, more)
 }
 
-// rewriteRecent keeps those of the recent saves that are wanted.
+// rewriteRecent rewrites the file with only those of all for which want returns true.
 func (d *tx) rewriteRecent(all []recent, want func(recent) bool) error {
 	var kept []recent
 	var text []byte
@@ -180,8 +179,8 @@ func (d *tx) rewriteRecent(all []recent, want func(recent) bool) error {
 	return nil
 }
 
-// writeRecent writes text to a file, with which the recent saves are all. It does not wait
-// for the disk: after a power cut what is in history is guarded no longer.
+// writeRecent writes text to a file; all are the recent saves after it. It does not flush:
+// after a power cut, committed saves are no longer guarded.
 func (d *tx) writeRecent(all []recent, name string, how int, text []byte) error {
 	d.recentInfo = nil
 	f, err := d.disk.OpenFile(name, os.O_CREATE|os.O_WRONLY|how, 0o666)
@@ -200,8 +199,8 @@ func (d *tx) writeRecent(all []recent, name string, how int, text []byte) error 
 	return nil
 }
 
-// newest is the last save of ours of a file that still counts: the sum it left, and
-// whether it is the last record of the file. "" if there is none.
+// newest returns the hash that our last guarded save of a file left, and whether that save is
+// the file's last record; "" if there is none.
 func (d *tx) newest(path string) (is string, last bool) {
 	last = true
 	for i := len(d.notes) - 1; i >= 0; i-- {

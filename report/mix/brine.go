@@ -95,9 +95,10 @@ func curing(name string) bool {
 	return holdsWord(name, "curing", "cure", "nitrite", "nitrate", "prague", "saltpetre", "saltpeter")
 }
 
-// nitrite is the share of sodium nitrite in a curing salt: as the name has it ("curing salt
-// .6 %"), all where the name is nitrite alone, else 6.25 %, which is told as taken.
-func nitrite(name string) (share float64, told bool) {
+// nitrite returns the share of sodium nitrite in a curing salt: the one in its name ("curing
+// salt .6 %"), 1 for a name that is nitrite alone, else nitriteUS. named is false for the
+// last.
+func nitrite(name string) (share float64, named bool) {
 	if before, _, ok := strings.Cut(name, "%"); ok {
 		before = strings.TrimSpace(strings.ReplaceAll(before, ",", "."))
 		if v, err := strconv.ParseFloat(before[strings.LastIndexByte(before, ' ')+1:], 64); err == nil && v > 0 && v <= 100 {
@@ -117,8 +118,8 @@ func (b *Batch) nitrites() string {
 	grams, guessed := 0.0, false
 	for _, l := range b.Lines {
 		if curing(l.Name) && !holdsWord(l.Name, "nitrate", "saltpetre", "saltpeter") {
-			share, told := nitrite(l.Name)
-			grams, guessed = grams+share*l.Grams, guessed || !told && l.Grams > 0
+			share, named := nitrite(l.Name)
+			grams, guessed = grams+share*l.Grams, guessed || !named && l.Grams > 0
 		}
 	}
 	if grams == 0 {
@@ -133,7 +134,7 @@ func (b *Batch) nitrites() string {
 	case b.Mix.For.Of == journal.ForMeat:
 		on, base = "of the raw meat", 1000*b.Amount
 	case isBrine && x.meat == 0:
-		on, base = "of the brine; what gets into the meat hangs on how much of each there is: write it for a weight of meat, with its water", b.Grams
+		on, base = "of the brine; how much gets into the meat depends on how much of each there is: write it for a weight of meat, with its water", b.Grams
 	default:
 		return ""
 	}

@@ -87,7 +87,7 @@ func TestNitrite(t *testing.T) {
 		{"for: 1 kg meat\nparts: {\"curing salt 0,5 %\": 20 g}", "100 parts per million"},
 		// By hand: 6.25 % of 5 g over 1,000 g of meat and 1,035 g of brine.
 		{"for: 1 kg meat\nparts: {water: 1000 g, salt: 30 g, curing salt 6.25 %: 5 g}", "154 parts per million of sodium nitrite, of meat and brine. At most"},
-		{"for: 1 l\nparts: {water: 960 g, salt: 30 g, curing salt 6.25 %: 10 g}", "625 parts per million of sodium nitrite, of the brine; what gets"},
+		{"for: 1 l\nparts: {water: 960 g, salt: 30 g, curing salt 6.25 %: 10 g}", "625 parts per million of sodium nitrite, of the brine; how much gets"},
 	} {
 		b := Written(parse(t, c.front))
 		if got := strings.Join(b.Cautions(measure.Metric), "\n"); !strings.Contains(got, c.want) || !strings.Contains(got, "poisonous in excess") {

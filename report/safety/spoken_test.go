@@ -85,7 +85,7 @@ var spoken = []struct {
 	{isOff, "ash can was full so the rest of the embers went in the wheelie bin", "hot ash", true},
 
 	{goingOn, "salted and left uncovered in the fridge for two nights", "", false},
-	{inNotes, "Sat by the fire all night with a blanket and a thermos.", "", false},
+	{inNotes, "Sat by the fire all night with a blanket and a flask.", "", false},
 	{cooking, "kitchen smells of sour cherries from the sauce", "", false},
 	{isOff, "rested an hour and a half on the counter in foil, then sliced", "", false},
 	{inNotes, "Guests from the garden club, tables under the marquee.", "", false},

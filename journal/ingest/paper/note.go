@@ -425,7 +425,7 @@ func (r *reader) doneBefore(at time.Time) bool {
 
 var (
 	wrapClause = pattern.New(`(?i)\b(?:(?:double )?(?:wrapped|wrap)(?: (?:it|up|them))?(?: (?:in|with))?(?: (?:pink |butcher |heavy )*(?:foil|paper|butcher paper))?|foiled|papered|foil boat|in (?:butcher )?(?:foil|paper)|foil(?: wrap)?|(?:butcher )?paper|boated|boat|no wrap|unwrapped|naked|not wrapped|no foil)\b`)
-	restClause = pattern.New(`(?i)\b(?:rested|rest|resting|held|hold|boxed)(?: (?:in|it))?(?: (?:a|the) (?:dry )?(?:cooler|box|esky))?\b|\b(?:in|into) (?:a|the) (?:dry )?(?:cooler|box|esky)\b|\bcooler\b`)
+	restClause = pattern.New(`(?i)\b(?:rested|rest|resting|held|hold|boxed)(?: (?:in|it))?(?: (?:a|the) (?:dry )?(?:cooler|box))?\b|\b(?:in|into) (?:a|the) (?:dry )?(?:cooler|box)\b|\bcooler\b`)
 )
 
 // tempIn removes a temperature from a clause about a pit or a core.

@@ -43,7 +43,8 @@ func (j *State) Raised() *State {
 	return &r
 }
 
-// InUsualPit returns the cook in a pit of which nothing is known.
+// InUsualPit returns the cook in a pit without readings or a setting, taken to be at
+// UsualPit.
 func (j *State) InUsualPit() *State {
 	u := *j
 	u.Pit = Pit{Future: UsualPit, stopped: UsualPit}

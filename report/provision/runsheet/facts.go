@@ -221,12 +221,12 @@ func (p *Sheet) stripTable() page.Table {
 	return t
 }
 
-// regrets returns the heading of the table of other start times.
-func (p *Sheet) regrets() string {
+// otherStarts returns the heading of the table of other start times.
+func (p *Sheet) otherStarts() string {
 	if p.loadsFor(0) == 1 {
-		return "Two regrets: on at this hour, " + p.Named(p.Main())
+		return "Too late, or too long in the box: on at this hour, " + p.Named(p.Main())
 	}
-	return "Two regrets: all fires for the meal moved together"
+	return "Too late, or too long in the box: all fires for the meal moved together"
 }
 
 func (p *Sheet) holdFacts() []page.Fact {

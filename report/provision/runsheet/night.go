@@ -22,26 +22,27 @@ const (
 	leastTurn = 2 * time.Hour
 )
 
-// nights parts each night in which meat is on a fire evenly among the helpers: as many
-// of them as leave a turn its least. Who begins is another each night. A kitchen oven needs
-// nobody.
+// nights divides each night with meat on a fire evenly among the helpers, in turns of at
+// least leastTurn. Another helper begins each night. An oven needs nobody.
 func (p *Sheet) nights() []turn {
 	var out []turn
 	n := len(p.Request.Helpers)
+	var fires []turn // when each load wants somebody
 	var first, last time.Time
-	for i := range p.Loads {
-		l := &p.Loads[i]
+	for _, l := range p.Loads {
 		if l.Oven || p.Lost() && !l.Missed.IsZero() {
 			continue
 		}
-		if begins := begins(l.Light, l.OnBy); first.IsZero() || begins.Before(first) {
-			first = begins
+		fire := turn{from: begins(l.Light, l.OnBy), to: l.Off[2]}
+		if first.IsZero() || fire.from.Before(first) {
+			first = fire.from
 		}
-		if l.Off[2].After(last) {
-			last = l.Off[2]
+		if fire.to.After(last) {
+			last = fire.to
 		}
+		fires = append(fires, fire)
 	}
-	if n == 0 || first.IsZero() {
+	if n == 0 || len(fires) == 0 {
 		return nil
 	}
 	next := 0
@@ -51,16 +52,15 @@ func (p *Sheet) nights() []turn {
 		}
 		bed, up := at(0, bedtime), at(1, breakfast)
 		from, to := time.Time{}, time.Time{} // in which there is meat on a fire
-		for i := range p.Loads {
-			l := &p.Loads[i]
-			a, b := begins(l.Light, l.OnBy), l.Off[2]
+		for _, fire := range fires {
+			a, b := fire.from, fire.to
 			if a.Before(bed) {
 				a = bed
 			}
 			if b.After(up) {
 				b = up
 			}
-			if l.Oven || !b.After(a) {
+			if !b.After(a) {
 				continue
 			}
 			if from.IsZero() || a.Before(from) {
@@ -89,10 +89,11 @@ func (p *Sheet) nights() []turn {
 	return out
 }
 
-// fine is how finely turns begin.
+// fine is what the times of turns are rounded to.
 const fine = 15 * time.Minute
 
-// begins is when a load wants somebody: as its pit is lit, or as it goes on.
+// begins returns when a load first needs somebody: when its pit is lit, or else when it goes
+// on.
 func begins(light, on time.Time) time.Time {
 	if light.IsZero() {
 		return on
@@ -100,7 +101,7 @@ func begins(light, on time.Time) time.Time {
 	return light
 }
 
-// step is the turn as a moment of the plan.
+// step returns the turn as a step of the plan.
 func (t turn) step(p *Sheet) Step {
 	var asleep []string
 	for _, h := range p.Request.Helpers {

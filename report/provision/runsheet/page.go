@@ -42,7 +42,7 @@ func (p *Sheet) Page() page.Page {
 		out.Add(page.Section{Heading: "What goes where", Facts: p.loadFacts()})
 	}
 	if p.Hurry == nil {
-		out.Add(page.Section{Heading: p.regrets(), Table: p.stripTable(), Lines: []string{
+		out.Add(page.Section{Heading: p.otherStarts(), Table: p.stripTable(), Lines: []string{
 			"Late: not off in time to rest and " + p.knife() + ". Held: hours in the box on average.",
 		}})
 	}

@@ -69,7 +69,7 @@ func TestSteps(t *testing.T) {
 			}
 		}
 		all := text.Render(p.Page(), 0)
-		if soon := ahead < 10*time.Hour; strings.Contains(all, "On by has passed: it was") != soon || strings.Contains(all, "Ways out from now") != soon || strings.Contains(all, "Two regrets") == soon {
+		if soon := ahead < 10*time.Hour; strings.Contains(all, "On by has passed: it was") != soon || strings.Contains(all, "Ways out from now") != soon || strings.Contains(all, "Too late, or too long in the box") == soon {
 			t.Errorf("%s ahead:\n%s", ahead, all)
 		}
 	}

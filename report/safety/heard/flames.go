@@ -19,6 +19,7 @@ var (
 	unknown   = []string{"woke", "awoke", "asleep", "slept", "sleep", "sleeping", "morning", "overnight", "idea", "point", "found", "know", "knows", "unsure", "sure", "ages", "ago", "later", "sometime", "realized", "realised", "noticed", "came", "long"}
 	purposed  = []string{"let", "turned", "switched", "shut", "put", "started", "standby"}
 	accident  = []string{"accident", "accidentally", "mistake", "storm", "lightning", "tripped", "flickered", "surge", "somehow", "outlet", "gfi", "knocked"}
+	airways   = []string{"vent", "vents", "damper", "dampers", "intake", "intakes"}
 	mended    = []string{"relit", "straight", "immediately", "quick", "quickly", "nearly", "almost", "soon", "seconds", "spark", "match", "atonce", "chimney", "fine", "checked"}
 )
 
@@ -31,8 +32,7 @@ func (s *sentence) fireOut() (Meaning, string) {
 	if s.on && s.unfed() {
 		return FireOut, s.quote(0, len(s.words)-1)
 	}
-	damped := s.wordsIn("choked", "choking", "starved", "smothered") && s.wordsIn("vent", "vents", "damper", "dampers", "air", "intake", "draught", "draft") && s.wordsIn("hot", "high", "bottom", "top", "down", "back", "half", "quarter")
-	onPurpose := (s.wordsIn(purposed...) || damped) && !s.wordsIn(accident...)
+	onPurpose := s.wordsIn(purposed...) && !s.wordsIn(accident...)
 	for i, w := range s.words {
 		pit := w.is&fire != 0 && !pronouns[w.text] && w.text != "lit" && !(w.text == "cooker" && i > 0 && s.words[i-1].text == "slow")
 		beside := s.anyOf(max(0, i-2), i, "behind", "beside", "near", "at", "by", "from", "in", "on", "over", "under", "around", "of")
@@ -73,8 +73,21 @@ func (s *sentence) endOf(i, k int) bool {
 		return k < i
 	case "empty":
 		return k > i && s.words[i].text == "hopper"
+	case "choked", "starved", "smothered":
+		return !s.airAfter(k)
 	}
 	return true
+}
+
+// airAfter reports whether one of the next words of the clause is a way of the air: who
+// chokes a vent damps a fire that is too hot.
+func (s *sentence) airAfter(k int) bool {
+	for n := k + 1; n < len(s.words) && n <= k+3 && s.words[n].text != ","; n++ {
+		if slices.Contains(airways, s.words[n].text) {
+			return true
+		}
+	}
+	return false
 }
 
 // unfed reports whether the sentence says that nothing was left to burn, that the pit would
