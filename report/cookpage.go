@@ -68,6 +68,7 @@ func CookPage(c *journal.Cook, others []*frame.Cook, s journal.Settings, now tim
 	p.Add(whySection(c, others, s, told))
 	p.Add(page.Section{Heading: "Set-up", Facts: setUp(c, s)})
 	p.Add(page.Section{Heading: "Course", Facts: group(c, s, frame.Times, frame.Readings, frame.Yield)})
+	p.Add(happened(c, s, now))
 	p.Add(timeline(c, s.Units))
 	p.Add(seriesNote(c, s.Units))
 	p.Add(wrong(c, problems))

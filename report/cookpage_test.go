@@ -43,7 +43,7 @@ func TestCookPage(t *testing.T) {
 	for _, s := range p.Sections {
 		headings = append(headings, strings.TrimRight(s.Heading, "0123456789 hmin"))
 	}
-	want := []string{"", "In the cook's words", "", "Photographs", "How it was liked", "Why it took", "Set-up", "Course", "Timeline", "Probe series"}
+	want := []string{"", "In the cook's words", "", "Photographs", "How it was liked", "Why it took", "Set-up", "Course", "What happened (usual causes: common practice)", "Timeline", "Probe series"}
 	for i, h := range headings {
 		if strings.HasPrefix(h, "Why it took") {
 			headings[i] = "Why it took"

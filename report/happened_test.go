@@ -1,16 +1,19 @@
 package report
 
 import (
+	"slices"
 	"strings"
 	"testing"
 	"time"
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
+	"ashbook/report/course"
+	"ashbook/report/page"
 )
 
 // Common practice, no source: what cooks ask about in the course of a core. Each is
-// named where a cook is shown, with what usually causes it and what it costs.
+// named in the terminal and in the browser, with what usually causes it and what it costs.
 func TestCookNamesWhatHappened(t *testing.T) {
 	on := time.Date(2026, 5, 1, 18, 0, 0, 0, time.UTC)
 	read := func(cores ...[]float64) *journal.Cook {
@@ -33,16 +36,25 @@ func TestCookNamesWhatHappened(t *testing.T) {
 		"two pieces differ":    read([]float64{40, 58, 66, 68}, []float64{38, 50, 57, 61}),
 	} {
 		c.Entries = append(c.Entries, journal.Entry{Time: on.Add(7 * time.Hour), Items: []journal.Item{{Act: journal.Off}}})
-		found := false
-		for _, s := range Cook(c, nil, journal.Settings{}, on.Add(12*time.Hour), nil).Sections {
-			for _, f := range s.Facts {
-				if strings.HasSuffix(f.Name, name) && strings.Contains(s.Heading, "common practice") && strings.Contains(f.Value, ". ") {
-					found = true
-				}
-			}
+		later := on.Add(12 * time.Hour)
+		events := course.Events(c, measure.Metric, later)
+		i := slices.IndexFunc(events, func(e course.Event) bool { return strings.HasSuffix(e.Name, name) })
+		if i < 0 {
+			t.Errorf("%s: no such event in %+v", name, events)
+			continue
 		}
-		if !found {
-			t.Errorf("%s: not on the page", name)
+		e := events[i]
+		for where, p := range map[string]page.Page{
+			"in the terminal": Cook(c, nil, journal.Settings{}, later, nil),
+			"in a browser":    CookPage(c, nil, journal.Settings{}, later, nil, Told{}),
+		} {
+			if !slices.ContainsFunc(p.Sections, func(s page.Section) bool {
+				return strings.Contains(s.Heading, "common practice") && slices.ContainsFunc(s.Facts, func(f page.Fact) bool {
+					return strings.HasSuffix(f.Name, e.Name) && f.Value == e.Says+". "+e.Usual
+				})
+			}) {
+				t.Errorf("%s: not on the page %s", name, where)
+			}
 		}
 	}
 }

@@ -14,9 +14,12 @@ import (
 // time or quality (common practice, no source).
 type Event struct {
 	At    time.Time
+	Until time.Time // the last reading that shows it; At for what has no length
 	Name  string
 	Says  string // what was seen
 	Usual string // what usually causes it, and what it costs
+	// Common is set for what happens in nearly every cook: it must not hide anything else.
+	Common bool
 }
 
 // Thresholds of events (chosen: well above the scatter of probes).
@@ -49,27 +52,32 @@ func Events(c *journal.Cook, units measure.System, now time.Time) []Event {
 		cores[i] = until(c, i, now)
 		readings := cores[i]
 		if at, from, to, ok := fell(readings); ok {
-			out = append(out, Event{at, name(i) + " fell", fmt.Sprintf("from %s to %s", show(from), show(to)),
-				"Usually the probe moved or was put in again, a cold liquid went into the wrap, or the fire went down. It costs only the time the fire was low."})
+			out = append(out, Event{At: at, Name: name(i) + " fell", Says: fmt.Sprintf("from %s to %s", show(from), show(to)),
+				Usual: "Usually the probe moved or was put in again, a cold liquid went into the wrap, or the fire went down. It costs only the time the fire was low."})
 		}
 		if s, ok := second(c.Stalls(i, now), readings); ok {
-			out = append(out, Event{s.From, name(i) + ", a second stall", fmt.Sprintf("hardly rising at %s between %s and %s", show(s.Core), measure.FormatTime(s.From.In(s.To.Location()), measure.Clock, units), measure.FormatTime(s.To, measure.Clock, units)),
-				"Usually the wrap leaks or was opened, the pit got cooler, or the probe sits in fat. It costs one to two hours; wrap tightly or raise the pit by " + gap(10) + " to end it."})
+			out = append(out, Event{At: s.From, Until: s.To, Name: name(i) + ", a second stall", Says: fmt.Sprintf("hardly rising at %s between %s and %s", show(s.Core), measure.FormatTime(s.From.In(s.To.Location()), measure.Clock, units), measure.FormatTime(s.To, measure.Clock, units)),
+				Usual: "Usually the wrap leaks or was opened, the pit got cooler, or the probe sits in fat. It costs one to two hours; wrap tightly or raise the pit by " + gap(10) + " to end it."})
 		}
 		if aim, ok := c.AimCore(now); ok && len(readings) > 0 {
 			if last := readings[len(readings)-1]; last.C >= aim+overBy {
-				out = append(out, Event{last.Time, name(i) + " above its aim", fmt.Sprintf("%s, aim %s", show(last.C), show(aim)),
-					"It costs moisture: little in fatty shoulder, much in a lean flat. Let it rest unwrapped until it stops rising, then box it."})
+				out = append(out, Event{At: last.Time, Name: name(i) + " above its aim", Says: fmt.Sprintf("%s, aim %s", show(last.C), show(aim)),
+					Usual: "It costs moisture: little in fatty shoulder, much in a lean flat. Let it rest unwrapped until it stops rising, then box it."})
 			}
 		}
 		if soft := above(readings, softFrom); soft >= time.Hour && i == 0 {
-			out = append(out, Event{readings[len(readings)-1].Time, "time above " + show(softFrom), measure.FormatDuration(soft),
-				"Tough cuts become tender in this time: two to five hours are usual. After less, the meat is often firm; after much more, it often falls apart."})
+			out = append(out, Event{At: readings[len(readings)-1].Time, Name: "time above " + show(softFrom), Says: measure.FormatDuration(soft), Common: true,
+				Usual: "Tough cuts become tender in this time: two to five hours are usual. After less, the meat is often firm; after much more, it often falls apart."})
 		}
 	}
 	if at, a, b, ok := apart(cores); ok {
-		out = append(out, Event{at, "two pieces differ", "by " + gap(math.Abs(a-b)),
-			"Usually one is thinner, is nearer the fire, or has its probe next to bone or fat. It costs nothing: take each off when it is ready."})
+		out = append(out, Event{At: at, Name: "two pieces differ", Says: "by " + gap(math.Abs(a-b)),
+			Usual: "Usually one is thinner, is nearer the fire, or has its probe next to bone or fat. It costs nothing: take each off when it is ready."})
+	}
+	for i := range out {
+		if out[i].Until.IsZero() {
+			out[i].Until = out[i].At
+		}
 	}
 	slices.SortStableFunc(out, func(a, b Event) int { return a.At.Compare(b.At) })
 	return out

@@ -189,12 +189,16 @@ func (s *state) curve(now time.Time, pit []journal.Reading, cores [][]journal.Re
 // eventFor is how long Watch shows what happened to a core (chosen).
 const eventFor = time.Hour
 
-// lately returns the last event of a core within eventFor; zero for none.
-func (s *state) lately(events []course.Event, now time.Time) (e course.Event) {
-	if n := len(events); n > 0 && s.on && now.Sub(events[n-1].At) <= eventFor {
-		e = events[n-1]
+// lately returns the event of a core that was last seen within eventFor, a common one
+// only if there is no other; zero for none.
+func (s *state) lately(events []course.Event, now time.Time) (last course.Event) {
+	for _, e := range events {
+		instead := last.Name == "" || last.Common && !e.Common || last.Common == e.Common && !e.Until.Before(last.Until)
+		if s.on && now.Sub(e.Until) <= eventFor && instead {
+			last = e
+		}
 	}
-	return e
+	return last
 }
 
 // told returns an event as a short text.

@@ -15,6 +15,7 @@ import (
 	"ashbook/tui"
 	"ashbook/tui/backend"
 	"ashbook/tui/intent"
+	"ashbook/tui/screen/watch"
 	"ashbook/tui/style"
 	"ashbook/tui/tuitest"
 )
@@ -302,6 +303,53 @@ func TestEventsAreTold(t *testing.T) {
 	d.Type("104 63 72")
 	d.Press("enter", "down")
 	expect(t, d, "01:04 two pieces differ: by 9 °C.")
+}
+
+// Each event of a core has the name, cause and cost that the cook's page gives it: whole
+// in a high window and read aloud; in a low one what was seen. The time above 80 °C, which
+// nearly every cook has, hides no other event.
+func TestEachEventIsTold(t *testing.T) {
+	on := tuitest.Night.Add(-4 * time.Hour)
+	for name, cores := range map[string][2][]float64{
+		"core large fell":            {{20, 40, 55, 66, 61, 60, 60, 60}, {20, 40, 55, 60, 60, 60, 60, 60}},
+		"core large, a second stall": {{60, 70, 78, 81, 83, 83, 83.5, 84}, {60, 70, 78, 81, 83, 85, 87, 89}},
+		"core large above its aim":   {{50, 55, 60, 65, 70, 79, 88, 98}, {50, 55, 60, 65, 70, 79, 88, 93}},
+		"two pieces differ":          {{40, 45, 50, 54, 56, 58, 66, 68}, {38, 43, 48, 51, 53, 55, 57, 61}},
+		"time above 80 °C":           {{50, 60, 68, 74, 79, 83, 87, 91}, {50, 60, 68, 74, 79, 83, 87, 91}},
+	} {
+		p := tuitest.Hall()
+		c := p.Cooks[0]
+		c.Entries = []journal.Entry{{Time: on.Add(-time.Hour), Items: []journal.Item{{Act: journal.Lit}}}, {Time: on, Items: []journal.Item{{Act: journal.On}}}}
+		for k := range cores[0] {
+			e := journal.Entry{Time: on.Add(time.Duration(k+1) * 30 * time.Minute)}
+			for i, piece := range []string{"large", "small"} {
+				e.Items = append(e.Items, journal.Item{Act: journal.ReadCore, Piece: piece, Temp: measure.Degrees(cores[i][k], measure.Metric)})
+			}
+			c.Entries = append(c.Entries, e)
+		}
+		events := course.Events(c, measure.Metric, tuitest.Night)
+		i := slices.IndexFunc(events, func(e course.Event) bool { return e.Name == name })
+		if i < 0 {
+			t.Errorf("no %q in %+v", name, events)
+			continue
+		}
+		last := events[i]
+		seen := strings.Fields(last.Name + ": " + last.Says + ".")
+		whole := strings.Join(append(seen, strings.Fields(last.Usual)...), " ")
+		for _, w := range []struct {
+			w, h int
+			want string
+		}{{60, 20, strings.Join(seen, " ")}, {80, 24, strings.Join(seen, " ")}, {132, 43, whole}} {
+			text := start(tuitest.Running, p, w.w, w.h).Text()
+			if !strings.Contains(strings.Join(strings.Fields(text), " "), w.want) {
+				t.Errorf("%d×%d: no %q in\n%s", w.w, w.h, w.want, text)
+			}
+		}
+		heard := watch.Say(backend.Loaded{Cook: backend.Cook{Cook: c, Settings: p.Settings}, Now: tuitest.Night}, backend.Forecast{})
+		if !slices.ContainsFunc(heard, func(line string) bool { return strings.HasSuffix(line, whole) }) {
+			t.Errorf("no %q in %q", whole, heard)
+		}
+	}
 }
 
 // Beside the forecast are those of some hours ago: only the oldest if there is little
