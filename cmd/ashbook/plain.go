@@ -22,7 +22,7 @@ func (a *program) talk() error {
 	if err != nil {
 		return err
 	}
-	o := plain.Options{In: plain.Lines(a.in), Out: a.out, Done: a.ctx.Done(), Width: machine.Width(a.out), Light: p.LightNew}
+	o := plain.Options{In: plain.Lines(a.in), Out: a.out, Done: a.ctx.Done(), Width: machine.Width(a.out, a.getenv), Light: p.LightNew}
 	if machine.IsTerminal(a.in) {
 		ticks, stop := a.ticker(dueEvery)
 		defer stop()

@@ -16,7 +16,9 @@ import (
 func (a *program) printJSON(shape any) error { return jsonout.Write(a.out, shape) }
 
 // printPage prints a page as wide as the terminal. Rendering cleans its text.
-func (a *program) printPage(p page.Page) { io.WriteString(a.out, text.Render(p, machine.Width(a.out))) }
+func (a *program) printPage(p page.Page) {
+	io.WriteString(a.out, text.Render(p, machine.Width(a.out, a.getenv)))
+}
 
 // printf prints a text of ours, with every argument cleaned and on one line.
 func (a *program) printf(format string, args ...any) { printf(a.out, format, args...) }

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"strconv"
 	"strings"
 	"time"
 
@@ -21,15 +22,25 @@ func IsTerminal(w any) bool {
 	return ok && term.IsTerminal(f.Fd())
 }
 
-// Width returns the width for text on w, in cells; 0 if w is no terminal.
-func Width(w io.Writer) int {
+// Width returns the width for text on w, in cells: that of the terminal, else what
+// COLUMNS says, else 0 for any width. A shell may export a COLUMNS that is out of date
+// once the window has changed, so the terminal comes first.
+func Width(w io.Writer, getenv func(string) string) int {
 	if f, ok := w.(*os.File); ok && IsTerminal(f) {
-		if width, _, err := term.GetSize(f.Fd()); err == nil {
+		if width, _, err := term.GetSize(f.Fd()); err == nil && width > 0 {
 			return width
 		}
 	}
+	// POSIX.1-2017, XBD 8.3: the preferred width in column positions, a positive whole number.
+	if width, err := strconv.Atoi(getenv("COLUMNS")); err == nil && width >= narrowest {
+		return width
+	}
 	return 0
 }
+
+// narrowest is the least width that COLUMNS may ask for, in cells (chosen): below it a
+// page would be broken in mid-word.
+const narrowest = 40
 
 // Look says what the terminal can do. It uses only the environment, since asking the
 // terminal could print rubbish over a slow connection.
