@@ -152,7 +152,7 @@ func holds(t *testing.T, n int, present, absent tally, slack float64) {
 	}
 }
 
-// Takes minutes: ASHBOOK_LONG=1 go test -v -timeout 1h -run CalibrationTable/20
+// Takes five minutes: ASHBOOK_LONG=1 go test -v -timeout 1h -run CalibrationTable
 // ./report/drivers
 func TestCalibrationTable(t *testing.T) {
 	if os.Getenv("ASHBOOK_LONG") != "1" {
