@@ -96,8 +96,9 @@ func Explain(ctx context.Context, c *journal.Cook, all []*frame.Cook, w model.Co
 	a.From = math.Round(60*a.From) / 60 // as printed
 	a.Known = true
 	a.fill(shares, whole.Mean(), sd, w)
-	a.verdict()
-	a.luck(math.Hypot(t.Scatter, sd))
+	spread := math.Hypot(t.Scatter, sd)
+	a.verdict(spread)
+	a.luck(spread)
 	a.words(w.Settings.Units)
 	return a, nil
 }

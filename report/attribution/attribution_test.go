@@ -212,7 +212,7 @@ func TestWhatIsMissing(t *testing.T) {
 		{light, others, true, "heaviest piece"},
 		{raised, others, true, "The pit was raised on the way"},
 		{long, others, true, "longer than your usual pork shoulder, 3 cooks; hardly any of it has a cause in your notes."},
-		{long, others, true, "Look for a cause that is not in the notes"},
+		{long, others, true, "Look for a cause that no line above names"},
 	} {
 		a := explained(t, &c.cook, c.past, w, Options{Usual: len(c.past) > 2})
 		sound(t, a)

@@ -28,7 +28,10 @@ func says(s drivers.Share, sys measure.System) string {
 	this, other := s.Column.Format(s.This, sys), s.Column.Format(s.Other, sys)
 	if s.Column.Kind == frame.Word {
 		if s.Column.Name == frame.Wrap {
-			this, other = bare(this), bare(other)
+			this, other = wrapping(this, "no wrap"), wrapping(other, "bare")
+			if strings.HasSuffix(this, "wrap") {
+				return this + ", against " + other
+			}
 		}
 		return s.Column.Name + " " + this + ", against " + other
 	}
@@ -41,9 +44,13 @@ func says(s drivers.Share, sys measure.System) string {
 	return way + ", " + this + " against " + other
 }
 
-func bare(wrap string) string {
+// wrapping returns a wrap as it is printed before a comma: "loose paper", not "paper, loose".
+func wrapping(wrap, none string) string {
 	if wrap == "none" {
-		return "bare"
+		return none
+	}
+	if kind, loose := strings.CutSuffix(wrap, ", loose"); loose {
+		return "loose " + kind
 	}
 	return wrap
 }
@@ -67,8 +74,9 @@ const (
 // smallThings is the Cause of the line that merges small ones.
 const smallThings = "small things"
 
-// verdict sets the sentence that sums up the account.
-func (a *Account) verdict() {
+// verdict sets the sentence that sums up the account. Spread is the standard deviation of
+// a cook from what is expected, ln time.
+func (a *Account) verdict(spread float64) {
 	by, rest := 60*(a.Took-a.From), a.Unexplained.Minutes
 	alike := math.Abs(by) < alikeMinutes
 	way, back := "longer", "shorter"
@@ -77,8 +85,12 @@ func (a *Account) verdict() {
 	}
 	var named, against []string
 	for _, l := range a.Lines {
-		text := fmt.Sprintf("%s (%s)", l.short(), measure.FormatSigned(a.Round(l.Minutes)/60))
-		switch sure := math.Abs(l.Minutes) >= l.Doubt; {
+		sure, perhaps := math.Abs(l.Minutes) >= l.Doubt, ""
+		if !sure {
+			perhaps = "perhaps "
+		}
+		text := fmt.Sprintf("%s (%s%s)", l.short(), perhaps, measure.FormatSigned(a.Round(l.Minutes)/60))
+		switch {
 		case l.Cause == smallThings:
 		case alike && sure && math.Abs(l.Minutes) >= 2*alikeMinutes, !alike && sure && l.Minutes/by <= -aPart:
 			against = append(against, text)
@@ -97,14 +109,19 @@ func (a *Account) verdict() {
 		a.Verdict += ", in spite of " + strings.Join(against[:min(len(against), mostNamed)], " and ")
 	}
 	left := measure.FormatHours(math.Abs(a.Left()) / 60)
-	chance, but := "luck", ""
-	if by < 0 && a.hurried() {
-		chance, but = "the pit raised on the way, luck", ", except for the pit raised on the way"
+	chance, but := "luck, or something not in your notes,", ""
+	switch raised := by < 0 && a.hurried(); {
+	case raised && a.strange(spread):
+		chance, but = "the pit raised on the way, or something not in your notes,", ", except for the pit raised on the way"
+	case raised:
+		chance, but = "the pit raised on the way, "+chance, ", except for the pit raised on the way"
+	case a.strange(spread):
+		chance = "something more than luck"
 	}
 	switch share := rest / by; {
 	case alike:
 	case share > 1.1, share >= .25 && len(against) > 0:
-		a.Verdict += fmt.Sprintf("; %s, or something not in your notes, made it %s %s", chance, left, way)
+		a.Verdict += fmt.Sprintf("; %s made it %s %s", chance, left, way)
 	case share >= .9:
 		a.Verdict += "; hardly any of it has a cause in your notes" + but
 	case share >= .6:
@@ -112,13 +129,17 @@ func (a *Account) verdict() {
 	case share >= .25:
 		a.Verdict += fmt.Sprintf("; a part of it, %s, has no cause in your notes%s", left, but)
 	case share <= -.25:
-		a.Verdict += fmt.Sprintf("; luck, or something not in your notes, made it %s %s", left, back)
+		a.Verdict += fmt.Sprintf("; %s made it %s %s", chance, left, back)
 	}
 	a.Verdict += "."
 }
 
-// luck adds a sentence that says whether Unexplained may be chance. Spread is the
-// standard deviation of a cook from what is expected, ln time.
+// strange reports whether Unexplained is more than chance, at two standard deviations.
+func (a *Account) strange(spread float64) bool {
+	return math.Abs(a.Unexplained.Minutes) > math.Max(alikeMinutes, 2*60*a.Took*spread)
+}
+
+// luck adds a sentence that says whether Unexplained may be chance.
 func (a *Account) luck(spread float64) {
 	rest := a.Unexplained.Minutes
 	usual := 60 * a.Took * spread
@@ -127,10 +148,14 @@ func (a *Account) luck(spread float64) {
 	case math.Abs(rest) < alikeMinutes:
 	case math.Abs(rest) <= usual:
 		a.Says = append(a.Says, fmt.Sprintf("What is not explained is no more than luck: two in three such cooks fall within %s of what is expected.", within))
-	case math.Abs(rest) <= 2*usual:
+	case !a.strange(spread):
 		a.Says = append(a.Says, fmt.Sprintf("What is not explained may be luck: two in three such cooks fall within %s of what is expected, and nearly all within twice that.", within))
 	default:
-		a.Says = append(a.Says, fmt.Sprintf("What is not explained is more than luck: nearly all such cooks fall within %s of what is expected. Look for a cause that is not in the notes.", measure.FormatHours(2*usual/60)))
+		text := fmt.Sprintf("What is not explained is more than luck: nearly all such cooks fall within %s of what is expected.", measure.FormatHours(2*usual/60))
+		if rest > 0 || !a.hurried() { // else words names the raised pit
+			text += " Look for a cause that no line above names."
+		}
+		a.Says = append(a.Says, text)
 	}
 }
 

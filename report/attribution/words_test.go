@@ -7,6 +7,8 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
+	"ashbook/report/drivers"
+	"ashbook/report/frame"
 )
 
 // The verdict names the largest causes, those that worked against them and how much has
@@ -29,6 +31,8 @@ func TestVerdict(t *testing.T) {
 		{"against a part", 9, 10, []Line{line("lighter", -60, 20), line("pit cooler", 30, 10)}, "1 h 00 shorter than your usual: lighter (−1 h 00), in spite of pit cooler (+30 min); luck, or something not in your notes, made it 30 min shorter.", ""},
 		{"rest on the other side", 9, 10, []Line{line("wrap foil", -120, 30)}, "1 h 00 shorter than your usual: wrap foil (−2 h 00); luck, or something not in your notes, made it 1 h 00 longer.", ""},
 		{"too small to tell", 9, 10, []Line{line("pit cooler", 50, 60), line("lighter", -110, 20)}, "1 h 00 shorter than your usual: lighter (−1 h 50).", ""},
+		{"unsure", 8, 10, []Line{line("wrap foil", -80, 90), line("pit hotter", -40, 20)}, "2 h 00 shorter than your usual: wrap foil (perhaps −1 h 20) and pit hotter (−40 min).", ""},
+		{"more than luck against a cause", 9, 10, []Line{line("pit cooler", 120, 30)}, "1 h 00 shorter than your usual, in spite of pit cooler (+2 h 00); something more than luck made it 3 h 00 shorter.", "no line above names"},
 		{"alike", 10.1, 10, []Line{line("pit cooler", 50, 35), line("off cooler", -15, 20)}, "About as long as your usual, in spite of pit cooler (+50 min).", ""},
 		{"alike in all", 10, 10, nil, "About as long as your usual.", ""},
 	} {
@@ -37,7 +41,7 @@ func TestVerdict(t *testing.T) {
 			rest -= l.Minutes
 		}
 		a := Account{Took: c.took, From: c.from, Lines: c.lines, Unexplained: Line{Minutes: rest}, Against: "your usual"}
-		a.verdict()
+		a.verdict(.1)
 		a.luck(.1)
 		if said := strings.Join(a.Says, " "); a.Verdict != c.want || !strings.Contains(said, c.says) {
 			t.Errorf("%s: %q, want %q; says %q, want %q", c.name, a.Verdict, c.want, said, c.says)
@@ -52,13 +56,38 @@ func TestVerdictOfRaisedSetting(t *testing.T) {
 	}
 	c := journal.Cook{Aim: journal.Aim{Pit: measure.Degrees(107, measure.Metric)}, Entries: []journal.Entry{set(0, journal.On, 0), set(4, journal.SetPit, 135)}}
 	a := Account{Cook: &c, Took: 8, From: 12, Unexplained: Line{Minutes: -240}, Against: "its plan"}
-	a.verdict()
+	a.verdict(.2)
 	if want := "4 h 00 shorter than its plan; hardly any of it has a cause in your notes, except for the pit raised on the way."; a.Verdict != want {
 		t.Errorf("%q, want %q", a.Verdict, want)
 	}
+	a = Account{Cook: &c, Took: 8, From: 9, Lines: []Line{{Cause: "pit", Says: "pit cooler, so", Minutes: 180, Doubt: 30}}, Unexplained: Line{Minutes: -240}, Against: "its plan"}
+	a.verdict(.2)
+	a.luck(.2)
+	if want := "1 h 00 shorter than its plan, in spite of pit cooler (+3 h 00); the pit raised on the way, or something not in your notes, made it 4 h 00 shorter."; a.Verdict != want {
+		t.Errorf("%q, want %q", a.Verdict, want)
+	}
+	if said := strings.Join(a.Says, " "); !strings.Contains(said, "more than luck") || strings.Contains(said, "Look for") {
+		t.Errorf("more than luck, and the notes name what it may be: %q", said)
+	}
 	a = Account{Cook: &c, Took: 14, From: 12, Unexplained: Line{Minutes: 120}, Against: "its plan"}
-	a.verdict()
+	a.verdict(.2)
 	if want := "2 h 00 longer than its plan; hardly any of it has a cause in your notes."; a.Verdict != want {
 		t.Errorf("%q, want %q", a.Verdict, want)
+	}
+}
+
+// A wrap that is loose, and one that is missing, are named so before the comma, where the
+// verdict cuts the line.
+func TestWrapIsNamed(t *testing.T) {
+	for _, c := range []struct{ this, other, want, short string }{
+		{"foil", "none", "wrap foil, against bare", "wrap foil"},
+		{"none", "foil", "no wrap, against foil", "no wrap"},
+		{"paper, loose", "paper", "wrap loose paper, against paper", "wrap loose paper"},
+		{"boat", "paper, loose", "wrap boat, against loose paper", "wrap boat"},
+	} {
+		s := drivers.Share{Column: frame.Named(frame.Wrap), This: frame.Value{Word: c.this, Known: true}, Other: frame.Value{Word: c.other, Known: true}}
+		if got := says(s, measure.Metric); got != c.want || (Line{Says: got}).short() != c.short {
+			t.Errorf("%q against %q: %q, want %q", c.this, c.other, got, c.want)
+		}
 	}
 }

@@ -71,7 +71,7 @@ func TestOnlyCookOfItsCut(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(r.LeftOut) != 1 || r.LeftOut[0] != (Silent{turkey.ID, "the only turkey breast: nothing to hold its time against"}) {
+	if len(r.LeftOut) != 1 || r.LeftOut[0] != (Silent{turkey.ID, `no other cook has the cut "turkey breast", so there is nothing to compare its time with`}) {
 		t.Errorf("left out: %+v", r.LeftOut)
 	}
 }

@@ -19,7 +19,7 @@ type Tangle struct {
 	With        string  // name of the column
 	Correlation float64 // −1 to 1, of the two most correlated columns
 	// Table counts cooks. Rows: with the candidate's value, without; columns: with the
-	// other's, without; numbers: above and below the mean.
+	// other's, without; numbers: above and below the middle of their range.
 	Table       [2][2]int
 	This, Other string // names of the first row and column: "with wrap foil"
 	Says        string // one sentence
@@ -69,7 +69,7 @@ func (d *design) pair(f, g *field, correlations *mat.SymDense) (t Tangle, ok boo
 		return Tangle{}, false
 	}
 	t = Tangle{With: g.spec.column.Name, Correlation: best, This: f.side(fv, true), Other: g.side(gv, true)}
-	lowF, lowG := d.low(fv.at), d.low(gv.at)
+	lowF, lowG := d.low(f, fv), d.low(g, gv)
 	for i := range d.cooks {
 		if f.cells[i].Known && g.cells[i].Known {
 			t.Table[lowF(i)][lowG(i)]++
@@ -79,13 +79,16 @@ func (d *design) pair(f, g *field, correlations *mat.SymDense) (t Tangle, ok boo
 	if best < 0 {
 		both = t.Table[0][1]
 	}
+	if with == 0 {
+		return Tangle{}, false
+	}
 	had := strings.NewReplacer("were without ", "had not ", "were with ", "had ").Replace("were " + g.side(gv, best > 0))
 	t.Says = fmt.Sprintf("%d of the %s %s %s: that may be the cause.", both, measure.Count(with, "cook"), t.This, had)
 	return t, true
 }
 
-// side names the cooks with a value, or with a number above the mean; the others if with is
-// false.
+// side names the cooks with a value, or with a number above the middle of its range; the
+// others if with is false.
 func (f *field) side(v value, with bool) string {
 	name := f.spec.column.Name
 	switch {
@@ -101,12 +104,16 @@ func (f *field) side(v value, with bool) string {
 	return "without " + name + " " + v.word
 }
 
-// low returns a function that is 0 for a cook above the mean of a column, else 1.
-func (d *design) low(column int) func(cook int) int {
-	x := d.columns[column]
-	mean := meanOf(x)
+// low returns a function that is 0 for a cook on the side of a value that value.with
+// counts, else 1.
+func (d *design) low(f *field, v value) func(cook int) int {
+	with := func(cook int) bool { return f.cells[cook].Word == v.word }
+	if f.spec.column.Kind != frame.Word {
+		numbers := d.numbers(f)
+		with = func(cook int) bool { return numbers[cook] > v.middle }
+	}
 	return func(cook int) int {
-		if x[cook] > mean {
+		if with(cook) {
 			return 0
 		}
 		return 1

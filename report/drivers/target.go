@@ -148,7 +148,7 @@ func times(ctx context.Context, cooks []*frame.Cook, opt Options, r *Report) (a 
 		ratio := took.Hours() / expected
 		switch {
 		case alone[c.ID]:
-			why = "the only " + c.Cut + ": nothing to hold its time against"
+			why = fmt.Sprintf("no other cook has the cut %q, so there is nothing to compare its time with", c.Cut)
 		case !known || !(expected > 0) || math.IsInf(expected, 0):
 			why = "the physics model finds no end for it"
 		case ratio > strangest || ratio < 1/strangest:
