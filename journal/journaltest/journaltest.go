@@ -120,11 +120,18 @@ func Git(t testing.TB, dir string, args ...string) string {
 // Sound requires git to find the journal intact and clean.
 func Sound(t testing.TB, dir string) {
 	t.Helper()
-	if out := Git(t, dir, "fsck", "--strict", "--no-dangling", "--no-progress"); out != "" {
-		t.Errorf("git fsck: %s", out)
-	}
+	Intact(t, dir)
 	if out := Git(t, dir, "status", "--porcelain"); out != "" {
 		t.Errorf("git status: %s", out)
+	}
+}
+
+// Intact requires git to find nothing wrong in a repository. It leaves out two indexes
+// that ashbook never writes, since git starts a process for each.
+func Intact(t testing.TB, dir string) {
+	t.Helper()
+	if out := Git(t, dir, "-c", "core.commitGraph=false", "-c", "core.multiPackIndex=false", "fsck", "--strict", "--no-dangling", "--no-progress"); out != "" {
+		t.Errorf("git fsck: %s", out)
 	}
 }
 
