@@ -63,10 +63,13 @@ const openFor = 36 * time.Hour
 // Status returns the status of the cook at now: that of its slowest piece. A cook with
 // one piece on and another still to come is settling, not planned. It ignores entries
 // after now.
-func (c *Cook) Status(now time.Time) Status {
+func (c *Cook) Status(now time.Time) Status { return c.slowest(now, c.PieceStatus) }
+
+// slowest is Status with the status of each piece from of.
+func (c *Cook) slowest(now time.Time, of func(piece int, now time.Time) Status) Status {
 	st, first := Status{Stage: Cold}, Status{}
 	for i := range max(1, len(c.Pieces)) {
-		p := c.PieceStatus(i, now)
+		p := of(i, now)
 		if p.Stage < st.Stage || p.Stage == st.Stage && p.Stalling {
 			st = p
 		}
@@ -89,12 +92,17 @@ func (c *Cook) PieceStatus(piece int, now time.Time) Status {
 // statusAt returns the status of a piece at a stage. last is the time of the last entry
 // up to now.
 func (c *Cook) statusAt(piece int, now time.Time, stage Stage, last time.Time) Status {
-	open := stage > Planned && stage < TakenOff
-	st := Status{Stage: stage, LeftOpen: open && now.Sub(last) > openFor}
-	if open && stage >= Cooking && !st.LeftOpen {
+	st := openStatus(now, stage, last)
+	if st.Running() && stage >= Cooking {
 		st.Stalling = stallingAt(c.coreSince(piece, now.Add(-2*rateGap)), now)
 	}
 	return st
+}
+
+// openStatus is statusAt without Stalling, for which all readings must be judged.
+func openStatus(now time.Time, stage Stage, last time.Time) Status {
+	open := stage > Planned && stage < TakenOff
+	return Status{Stage: stage, LeftOpen: open && now.Sub(last) > openFor}
 }
 
 // PieceStage returns the stage of a piece at now.
@@ -344,7 +352,12 @@ func (c *Cook) Took() (time.Duration, bool) {
 }
 
 // Running reports whether the fire is lit or meat is on at now, and not all is off.
-func (c *Cook) Running(now time.Time) bool { return c.Status(now).Running() }
+func (c *Cook) Running(now time.Time) bool {
+	return c.slowest(now, func(piece int, now time.Time) Status {
+		stage, last := c.pieceStage(piece, now)
+		return openStatus(now, stage, last)
+	}).Running()
+}
 
 // Running reports whether a cook with that status is lit or on, and not yet off.
 func (s Status) Running() bool { return s.Stage > Planned && s.Stage < TakenOff && !s.LeftOpen }

@@ -43,9 +43,9 @@ var layers = []layer{
 	{"journal/disk", []string{"golang.org/x/sys/..."}, "all that writes files, so that a crash can be played back"},
 	{"journal/store", []string{"journal", "journal/measure", "journal/disk", "journal/history", "golang.org/x/sys/..."}, "saves bytes; knows no cook but by its name"},
 	{"journal/merge", []string{"journal", "journal/cookfile", "journal/cookfile/front", "go.yaml.in/yaml/v4/...", "github.com/sergi/go-diff/..."}, "two versions of a file by what they mean; bytes in, bytes out"},
-	{"journal/carrier", []string{"journal/history", "github.com/go-git/go-git/..."}, "brings commits to a remote and from it; the wire is go-git's"},
+	{"journal/carrier", []string{"journal/pattern", "journal/history", "github.com/go-git/go-git/..."}, "brings commits to a remote and from it; the wire is go-git's"},
 	{"journal/syncer", []string{"journal/cookfile", "journal/disk", "journal/history", "journal/merge", "journal/series", "journal/carrier", "journal/folder", "journal/journaltest"}, "when what is fetched, merged, saved and sent; a folder and carriers only in its tests"},
-	{"journal/folder", []string{"journal", "journal/measure", "journal/cookfile", "journal/mixfile", "journal/series", "journal/history", "journal/store", "journal/merge", "journal/cache", "journal/packed", "golang.org/x/sys/..."}, "the one place that reads the journal, and has it written"},
+	{"journal/folder", []string{"journal/pattern", "journal", "journal/measure", "journal/cookfile", "journal/mixfile", "journal/series", "journal/history", "journal/store", "journal/merge", "journal/cache", "journal/packed", "golang.org/x/sys/..."}, "the one place that reads the journal, and has it written"},
 
 	{"report/numeric/...", []string{"gonum.org/..."}, "float64 in, float64 out: nothing of ours, not each other"},
 	{"report/page", []string{"report/chart"}, "a report as data"},

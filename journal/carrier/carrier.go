@@ -7,11 +7,11 @@ import (
 	"errors"
 	"os/exec"
 	"path/filepath"
-	"regexp"
 	"runtime"
 	"strings"
 
 	"ashbook/journal/history"
+	"ashbook/journal/pattern"
 )
 
 // ErrNoAddress means that a text is neither an address nor a folder.
@@ -19,10 +19,10 @@ var ErrNoAddress = errors.New("not the address of a repository")
 
 // scpLike matches USER@HOST:PATH, which git takes as an ssh address. One letter before
 // the colon is a Windows drive.
-var scpLike = regexp.MustCompile(`^[^/:\\]{2,}:[^/\\]?`)
+var scpLike = pattern.New(`^[^/:\\]{2,}:[^/\\]?`)
 
 // hasScheme matches an address that begins with a scheme such as https://.
-var hasScheme = regexp.MustCompile(`^[A-Za-z][A-Za-z0-9+.-]*://`)
+var hasScheme = pattern.New(`^[A-Za-z][A-Za-z0-9+.-]*://`)
 
 // FolderOf returns the folder that an address names; "" if it names none. A relative
 // folder is relative to dir.

@@ -7,13 +7,13 @@ import (
 	"fmt"
 	"os"
 	"path"
-	"regexp"
 	"slices"
 	"strings"
 
 	"ashbook/journal"
 	"ashbook/journal/history"
 	"ashbook/journal/merge"
+	"ashbook/journal/pattern"
 )
 
 // Copy is a file that a synced folder left next to one of the journal's files after two
@@ -25,10 +25,10 @@ type Copy struct {
 
 // copyNames match the names that folder-sync programs give to the second version of
 // NAME: NAME (… conflicted copy …), NAME.sync-conflict-…, NAME (1).
-var copyNames = []*regexp.Regexp{
-	regexp.MustCompile(`(?i)^(.+) \([^()]*conflicted copy[^()]*\)$`),
-	regexp.MustCompile(`^(.+)\.sync-conflict-.+$`),
-	regexp.MustCompile(`^(.+) \([1-9][0-9]?\)$`),
+var copyNames = []*pattern.Pattern{
+	pattern.New(`(?i)^(.+) \([^()]*conflicted copy[^()]*\)$`),
+	pattern.New(`^(.+)\.sync-conflict-.+$`),
+	pattern.New(`^(.+) \([1-9][0-9]?\)$`),
 }
 
 // copyOf returns the file that a name is a copy of; "" for none.

@@ -3,7 +3,9 @@
 package folder
 
 import (
+	"errors"
 	"io/fs"
+	"strings"
 
 	"golang.org/x/sys/unix"
 
@@ -34,6 +36,18 @@ func (y year) mark(name string) (mark, error) { return markAt(y.fd, name, unix.A
 
 // markOf returns the mark of a file, following links.
 func markOf(name string) (mark, error) { return markAt(unix.AT_FDCWD, name, 0) }
+
+// linkless reports whether all parts of a path below the folder dir are plain files and
+// folders, up to the first that is missing.
+func linkless(dir, p string) bool {
+	for part := range strings.SplitSeq(p, "/") {
+		dir += "/" + part
+		if _, err := markAt(unix.AT_FDCWD, dir, unix.AT_SYMLINK_NOFOLLOW); err != nil {
+			return errors.Is(err, fs.ErrNotExist)
+		}
+	}
+	return true
+}
 
 func markAt(fd int, name string, flags int) (mark, error) {
 	var st unix.Stat_t

@@ -62,6 +62,9 @@ func (f *Folder) resolve(p string) (string, error) {
 			return "", fmt.Errorf("%q: hidden files are not part of the journal", p)
 		}
 	}
+	if linkless(f.dir, p) {
+		return p, nil
+	}
 	real, err := filepath.EvalSymlinks(f.full(p))
 	if errors.Is(err, fs.ErrNotExist) && path.Dir(p) != "." {
 		dir, err := f.resolve(path.Dir(p))

@@ -260,7 +260,7 @@ func (d *tx) save(path string, now []byte, guarded guard, edit func([]byte) ([]b
 		return nil, err
 	}
 	n := record{Path: path, When: d.opt.Now(), Message: message, Lines: diff(whole, data)}
-	before, earlier := now, d.of(path)
+	before := now
 	var slipped []record
 	for try := 1; ; try++ {
 		n.Was, n.Is = sum(before), sum(data)
@@ -275,7 +275,8 @@ func (d *tx) save(path string, now []byte, guarded guard, edit func([]byte) ([]b
 			slipped = []record{d.theirs(path, displaced, additions(before, displaced))}
 			next := displaced
 			if try == 1 {
-				whole, _ := d.missing(path, earlier, displaced).putBack(displaced)
+				ours := d.of(path) // the last is this save
+				whole, _ := d.missing(path, ours[:len(ours)-1], displaced).putBack(displaced)
 				if next, err = edit(whole); err != nil {
 					next = displaced
 				}
