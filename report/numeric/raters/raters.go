@@ -8,7 +8,9 @@ package raters
 import (
 	"errors"
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 )
 
 // Score is one eater's score of one cook; both are numbered from 0.
@@ -73,7 +75,8 @@ func Fit(scores []Score, cooks, eaters int) (Result, error) {
 	}
 	t := newTable(scores, cooks, eaters)
 	lnCook, lnEater := t.ratios()
-	e := t.solve(math.Exp(-2*lnCook), math.Exp(-2*lnEater))
+	cook := math.Exp(-2 * lnCook)
+	e := t.solve(cook, math.Exp(-2*lnEater))
 	r := Result{Mean: t.shift + e.mean, Cooks: make([]Estimate, cooks), Eaters: make([]Estimate, eaters)}
 	r.NoiseSD = math.Sqrt(e.noise)
 	r.CookSD, r.EaterSD = r.NoiseSD*math.Exp(lnCook), r.NoiseSD*math.Exp(lnEater)
@@ -83,18 +86,20 @@ func Fit(scores []Score, cooks, eaters int) (Result, error) {
 	}
 	for i := range cooks {
 		c := &r.Cooks[i]
-		*c = Estimate{N: t.cookN[i], Group: -1, Shrunk: r.Mean + e.cooks[i], SD: r.CookSD}
+		*c = Estimate{N: t.cookN[i], Group: -1, Shrunk: r.Mean, SD: r.CookSD}
 		if c.N == 0 {
 			continue
 		}
-		severity, doubt := 0.0, 0.0
+		above, severity, doubt := t.cookSum[i]-float64(c.N)*e.mean, 0.0, 0.0
 		for _, cell := range t.byCook[i] {
+			above -= cell.n * e.eaters[cell.other]
 			share := cell.n / float64(c.N)
 			severity += share * e.eaters[cell.other]
 			// Eaters' severities are nearly independent if there are many cooks, so
 			// their variances are added.
 			doubt += share * share * e.eaterVar[cell.other]
 		}
+		c.Shrunk += above / (float64(c.N) + cook)
 		c.Adjusted = t.shift + t.cookSum[i]/float64(c.N) - severity
 		c.SD = math.Sqrt(e.noise * (1/float64(c.N) + doubt))
 	}
@@ -118,9 +123,14 @@ type table struct {
 	cookSum       []float64
 	eaterSum      []float64
 	byCook        [][]cell
-	// withMean is the same with the overall mean as one more eater, who has every
-	// score.
-	withMean [][]cell
+	byNumber      map[int]*block // cooks by the number of their scores
+}
+
+// block is what cooks with the same number of scores add to the equations of the
+// eaters. The overall mean is one more eater, who has every score.
+type block struct {
+	cooks, squares float64   // number of cooks; squares of the sums of their scores
+	a, b           []float64 // products of two eaters' numbers of scores; of those numbers and the sums
 }
 
 func newTable(scores []Score, cooks, eaters int) *table {
@@ -147,9 +157,27 @@ func newTable(scores []Score, cooks, eaters int) *table {
 		row[at].sum += v
 		t.byCook[s.Cook] = row
 	}
-	t.withMean = make([][]cell, cooks)
+	w := eaters + 1
+	t.byNumber = map[int]*block{}
 	for i, row := range t.byCook {
-		t.withMean[i] = append(row[:len(row):len(row)], cell{other: eaters, n: float64(t.cookN[i])})
+		n, sum := t.cookN[i], t.cookSum[i]
+		if n == 0 {
+			continue
+		}
+		k := t.byNumber[n]
+		if k == nil {
+			k = &block{a: make([]float64, w*w), b: make([]float64, w)}
+			t.byNumber[n] = k
+		}
+		k.cooks++
+		k.squares += sum * sum
+		all := append(row[:len(row):len(row)], cell{other: eaters, n: float64(n)})
+		for _, p := range all {
+			k.b[p.other] += p.n * sum
+			for _, q := range all {
+				k.a[p.other*w+q.other] += p.n * q.n
+			}
+		}
 	}
 	return t
 }
@@ -157,7 +185,7 @@ func newTable(scores []Score, cooks, eaters int) *table {
 // estimates are the parts of the scores for given shrinkage.
 type estimates struct {
 	mean          float64
-	cooks, eaters []float64
+	eaters        []float64
 	eaterVar      []float64 // variances of eaters relative to the noise
 	noise         float64   // variance
 	logLikelihood float64   // restricted log likelihood of the shrinkage
@@ -165,8 +193,7 @@ type estimates struct {
 
 // solve finds mean, cooks and eaters with Henderson's mixed-model equations (1975,
 // Biometrics 31:423): least squares with cook and eater added to the diagonal of their
-// parts. Cooks are eliminated one by one, which leaves a system of the mean and the
-// eaters.
+// parts. Cooks are eliminated, which leaves a system of the mean and the eaters.
 func (t *table) solve(cook, eater float64) estimates {
 	n := len(t.eaterN)
 	w := n + 1 // eaters, then the mean
@@ -178,19 +205,15 @@ func (t *table) solve(cook, eater float64) estimates {
 	}
 	s.a[n*w+n] = float64(t.rows)
 	fitted, volume := 0.0, 0.0
-	for i, all := range t.withMean {
-		if t.cookN[i] == 0 {
-			continue
+	for _, number := range slices.Sorted(maps.Keys(t.byNumber)) {
+		k, d := t.byNumber[number], float64(number)+cook
+		volume += k.cooks * math.Log(d/cook)
+		fitted += k.squares / d
+		for i, v := range k.b {
+			s.b[i] -= v / d
 		}
-		d := float64(t.cookN[i]) + cook
-		volume += math.Log(d / cook)
-		fitted += t.cookSum[i] * t.cookSum[i] / d
-		for _, p := range all {
-			s.b[p.other] -= p.n * t.cookSum[i] / d
-			row, share := s.a[p.other*w:], p.n/d
-			for _, q := range all {
-				row[q.other] -= share * q.n
-			}
+		for i, v := range k.a {
+			s.a[i] -= v / d
 		}
 	}
 	for j := range n {
@@ -199,18 +222,11 @@ func (t *table) solve(cook, eater float64) estimates {
 	}
 	inverse := s.invert()
 	volume += s.logDet
-	e := estimates{cooks: make([]float64, len(t.cookN)), eaters: s.b[:n], mean: s.b[n], eaterVar: make([]float64, n)}
+	e := estimates{eaters: s.b[:n], mean: s.b[n], eaterVar: make([]float64, n)}
 	for j := range n {
 		e.eaterVar[j] = inverse[j*w+j]
 	}
 	rss := t.squares - fitted - s.explained
-	for i, cells := range t.byCook {
-		sum := t.cookSum[i] - float64(t.cookN[i])*e.mean
-		for _, c := range cells {
-			sum -= c.n * e.eaters[c.other]
-		}
-		e.cooks[i] = sum / (float64(t.cookN[i]) + cook)
-	}
 	free := float64(t.rows-1) + noiseWorth
 	e.noise = (math.Max(0, rss) + noiseWorth*usualNoise*usualNoise) / free
 	e.logLikelihood = -.5 * (free*math.Log(e.noise) + volume)
