@@ -186,7 +186,9 @@ func (f *Folder) writeIndex(ctx context.Context, own *ownSettings, ix *index, ye
 		os.Remove(b.name)
 		return
 	}
-	c := codec{packed.Writing(make([]byte, 4))} // room for the checksum
+	// four bytes for the checksum, and room for cooks of some 200 bytes, so that it need
+	// not grow
+	c := codec{packed.Writing(make([]byte, 4, 4<<10+256*len(files)))}
 	format, madeFor, sums, dirs := indexFormat, f.madeFor(own), len(ix.sums), len(years)
 	c.String(&format)
 	c.String(&madeFor)

@@ -213,7 +213,7 @@ func (f *Folder) reread(ctx context.Context, ix *index, files []cookFile, next b
 		case k.rank == notCook:
 			r.entry = *k
 		default:
-			*r = record{entry: *k, sum: ix.sums[k.rank], problems: of[file.path()]}
+			*r = record{entry: *k, sum: &ix.sums[k.rank], problems: of[file.path()]}
 		}
 		r.series = file.series
 		file.known = &r.entry
@@ -234,7 +234,7 @@ func (f *Folder) reread(ctx context.Context, ix *index, files []cookFile, next b
 	names, cases := make(map[string]string, len(order)), make(map[string]string, len(order))
 	for rank, r := range order {
 		r.rank = rank
-		ix.sums[rank] = r.sum
+		ix.sums[rank] = *r.sum
 		ix.problems = append(ix.problems, r.problems...)
 		if first, twice := names[r.sum.ID]; twice {
 			ix.twins = append(ix.twins, journal.Problem{File: r.sum.Path, Warning: true, Text: "the same name as " + first + ": give one of them another"})
@@ -257,7 +257,7 @@ func sumOf(data []byte) string {
 // record is what was read of one file.
 type record struct {
 	entry
-	sum      Summary
+	sum      *Summary // nil for notCook
 	problems []journal.Problem
 }
 
@@ -273,7 +273,7 @@ func (f *Folder) record(file cookFile) record {
 		return r
 	}
 	r.rank = 0
-	r.sum = Summary{ID: file.id(), Path: file.path(), Broken: true}
+	r.sum = &Summary{ID: file.id(), Path: file.path(), Broken: true}
 	r.sum.Date, _ = journal.DateOfID(r.sum.ID)
 	fail := func(err error) record {
 		r.problems = []journal.Problem{problem(file.path(), err)}
@@ -292,7 +292,7 @@ func (f *Folder) record(file cookFile) record {
 	if err != nil {
 		return fail(err)
 	}
-	r.sum = summarize(&cook.Cook)
+	*r.sum = summarize(&cook.Cook)
 	if r.mark != unknown { // a series next to a link is not next to the file it leads to
 		r.sum.Sum = sumOf(data)
 	}
@@ -304,7 +304,7 @@ func (f *Folder) record(file cookFile) record {
 	}
 	r.problems = cook.Problems
 	if seen := f.seen.Load(); seen != nil && r.sum.Sum != "" {
-		shown := r.sum
+		shown := *r.sum
 		shown.Series = file.series
 		stamp, _ := f.stamp(&shown)
 		if file.series {
