@@ -156,10 +156,16 @@ func (r *reader) parts(n *yaml.Node, m *journal.Mix) {
 	}
 }
 
-// spooned parses a volume above zero: "2 tbsp", "1/2 cup", "1½ tsp".
+// pinch is the volume of a pinch: a sixteenth of a teaspoon (common practice, no source).
+const pinch = ".0625 tsp"
+
+// spooned parses a volume above zero: "2 tbsp", "1/2 cup", "1½ tsp", "a pinch".
 func spooned(n *yaml.Node) (measure.Volume, bool) {
 	var sum measure.Volume
 	for _, part := range strings.Split(n.Value, "+") { // "1 tbsp + 1 tsp"
+		if word := strings.TrimSpace(strings.ToLower(part)); word == "pinch" || word == "a pinch" {
+			part = pinch
+		}
 		q, err := measure.ParseVolume(decimals(part), measure.Metric)
 		if n.Kind != yaml.ScalarNode || err != nil || q.Assumed || q.Base <= 0 {
 			return measure.Volume{}, false

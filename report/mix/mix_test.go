@@ -250,6 +250,13 @@ func TestHouseholdMeasures(t *testing.T) {
 		if m, us := spooned("water", c.g, measure.Metric), spooned("water", c.g, measure.US); m != c.metric || us != c.us {
 			t.Errorf("%g g: %s and %s, want %s and %s", c.g, m, us, c.metric, c.us)
 		}
+		// What is printed can be typed into a mix: a quarter teaspoon of water is 1.2 g.
+		for _, typed := range []string{c.metric, c.us} {
+			part := parse(t, "for: 1 kg meat\nparts: {water: "+typed+"}").Parts[0]
+			if got := 1000 * part.Volume.Base; math.Abs(got-c.g) > .07*c.g+.15 {
+				t.Errorf("%s of water are read as %.2f g, want %g", typed, got, c.g)
+			}
+		}
 	}
 }
 

@@ -19,9 +19,10 @@ type Load struct {
 	Cook      journal.Cook
 	Forecast  forecast.Forecast
 	// Sure is the share of cooks that must be off by LatestOff. It is above nine in ten
-	// if the meal has several loads, so that all of them are off in nine of ten cooks
-	// even if they are late on different days (Bonferroni's inequality).
+	// if the meal has several loads, so that all of them are off in nine of ten meals.
 	Sure      float64
+	Finish    *Finish   // how it comes late and is in time all the same; nil: it does not
+	CutAt     time.Time // when it is pulled or sliced for the meal
 	LatestOff time.Time
 	OnBy      time.Time    // for a pit that should be lit already: when it is steady
 	Missed    time.Time    // when it should have gone on; zero: that is in the future
@@ -126,10 +127,10 @@ const (
 //
 // A forecast before the cook does not depend on the hour of the day, so OnBy is
 // LatestOff less the hours that are enough in a share Sure of cooks.
-func (p *Plan) schedule(ctx context.Context, f *forecast.Forecaster) error {
+func (p *Plan) schedule(ctx context.Context, f *forecast.Forecaster, past []journal.Cook) error {
+	p.cutInTurn()
 	for b := range p.Batches {
 		var loads []*Load
-		wait := 0
 		for i := range p.Loads {
 			l := &p.Loads[i]
 			if l.Batch != b {
@@ -142,13 +143,13 @@ func (p *Plan) schedule(ctx context.Context, f *forecast.Forecaster) error {
 			if err := p.reaches(l); err != nil {
 				return err
 			}
+			p.finish(l)
 			loads = append(loads, l)
-			wait += 1 + len(p.staggered(l))
 		}
+		p.odds(loads, past)
 		for _, l := range loads {
-			l.Sure = 1 - (1-buffer.Sure)/float64(wait)
 			l.LatestOff = p.latestOff(l)
-			p.place(l, l.LatestOff.Add(-duration(buffer.Hours(l.Forecast, l.Sure))).Truncate(step))
+			p.place(l, l.LatestOff.Add(-duration(l.hours(l.Sure))).Truncate(step))
 		}
 		oneFire(loads)
 	}
@@ -171,11 +172,17 @@ func oneFire(loads []*Load) {
 // place sets a load's times for going on at a time.
 func (p *Plan) place(l *Load, on time.Time) {
 	l.OnBy = on.In(p.Request.Serve.Location())
-	l.Off = offWhen(l.Forecast, l.OnBy)
+	has := l.LatestOff.Sub(l.OnBy).Hours()
+	l.Off = offWhen(l.within(has), l.OnBy)
+	if l.Finish != nil {
+		finish := *l.Finish
+		finish.core(&l.Forecast, has)
+		l.Finish = &finish
+	}
 	_, settle := p.Pits[l.Pit].Settles()
 	l.Light = l.OnBy.Add(-settle) // oneFire clears it if the pit is already lit
 	l.Stagger = nil
-	stretch := buffer.Hours(l.Forecast, l.Sure) / l.Forecast.ToGo.Mid
+	stretch := l.hours(l.Sure) / l.Forecast.ToGo.Mid
 	for _, i := range p.staggered(l) {
 		piece := l.Forecast.Pieces[i]
 		l.Stagger = append(l.Stagger, Stagger{piece.Name, l.OnBy.Add(duration((l.Forecast.ToGo.Mid - piece.Hours) * stretch)).Truncate(step)})
@@ -205,11 +212,10 @@ func (p *Plan) staggered(l *Load) []int {
 // and the shortest rest. A load cooked earlier also needs time to be chilled and
 // reheated, and the pit to be cleaned for the next fire.
 func (p *Plan) latestOff(l *Load) time.Time {
-	last := p.CarveAt.Add(-ShortestRest)
 	if l.Batch == 0 {
-		return last
+		return l.CutAt.Add(-l.Rest())
 	}
-	last = p.ReheatAt.Add(-ShortestRest - cutUp - duration(safety.WholeCooling))
+	last := p.ReheatAt.Add(-ShortestRest - cutUp - duration(safety.WholeCooling))
 	for _, next := range p.Loads {
 		if next.Batch == l.Batch-1 && next.Pit == l.Pit && !next.Light.IsZero() {
 			if t := next.Light.Add(-cleanPit); t.Before(last) {

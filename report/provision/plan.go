@@ -156,7 +156,7 @@ func Work(ctx context.Context, r Request, k Known) (Plan, error) {
 	if p.Batches > 1 {
 		p.ReheatAt = p.CarveAt.Add(-duration(safety.ReheatWithin))
 	}
-	if err := p.schedule(ctx, f); err != nil {
+	if err := p.schedule(ctx, f, k.Past); err != nil {
 		return Plan{}, err
 	}
 	p.hurry()
@@ -261,16 +261,35 @@ func (p *Plan) strip() {
 
 // start returns the result for one load that goes on at a time.
 func (p *Plan) start(l *Load, on time.Time) Start {
-	s := Start{On: on, Late: buffer.Late(l.Forecast, l.LatestOff.Sub(on).Hours())}
-	boxed := p.CarveAt.Add(-ShortestRest).Sub(on).Hours()
-	for _, h := range l.Forecast.Sample {
-		s.Hold += math.Max(0, boxed-h) / float64(len(l.Forecast.Sample))
+	has := l.LatestOff.Sub(on).Hours()
+	s := Start{On: on, Late: l.late(has)}
+	sample := l.within(has).Sample
+	boxed := l.CutAt.Add(-l.Rest()).Sub(on).Hours()
+	for _, h := range sample {
+		s.Hold += math.Max(0, boxed-h) / float64(len(sample))
 	}
 	return s
 }
 
+// longest returns the load for the meal itself that is held longest most likely.
+func (p *Plan) longest() *Load {
+	out := p.Main()
+	for i := range p.Loads {
+		if l := &p.Loads[i]; l.Batch == 0 && l.held(1) > out.held(1) {
+			out = l
+		}
+	}
+	return out
+}
+
+// held returns the hours in the box of a load that comes off at l.Off[i].
+func (l *Load) held(i int) float64 {
+	return math.Max(0, l.CutAt.Sub(l.Off[i].Add(l.Rest())).Hours())
+}
+
 // Hold is how long the meat is held hot, and in what.
 type Hold struct {
+	Load              *Load      // the one that is held longest
 	Boxes             int        // that it fills, as far as they are there; 0: there is none
 	Wanted            int        // boxes that it would fill
 	Unboxed           float64    // kg of what comes off that has no room in them
@@ -305,20 +324,11 @@ const ovenHot = 50 * time.Minute
 
 // held works out whether the box holds the meat until the meal.
 func (p *Plan) held(past []journal.Cook) {
-	l := p.Main()
+	l := p.longest()
 	h := &p.Hold
-	in := func(off time.Time) float64 { return math.Max(0, p.CarveAt.Sub(off.Add(ShortestRest)).Hours()) }
-	first, last := l.Off[0], l.Off[2]
-	for _, o := range p.Loads {
-		if o.Batch == 0 && o.Off[0].Before(first) {
-			first = o.Off[0]
-		}
-		if o.Batch == 0 && o.Off[2].After(last) {
-			last = o.Off[2]
-		}
-	}
-	h.Short, h.Mid, h.Long = in(last), in(l.Off[1]), in(first)
-	h.Boxed = first.Add(ShortestRest)
+	h.Load = l
+	h.Short, h.Mid, h.Long = l.held(2), l.held(1), l.held(0)
+	h.Boxed = l.Off[0].Add(l.Rest())
 	h.Limit = p.Settings.HoldLimit()
 	core := boxedAt
 	for _, piece := range l.Forecast.Pieces {
@@ -410,7 +420,8 @@ func (p *Plan) levers(ctx context.Context, _ *forecast.Forecaster) error {
 			p.Levers = append(p.Levers, Lever{What: what, Open: true, Risk: risk})
 			return
 		}
-		p.place(&l, l.LatestOff.Add(-duration(buffer.Hours(l.Forecast, l.Sure))).Truncate(step))
+		p.finish(&l)
+		p.place(&l, l.LatestOff.Add(-duration(l.hours(l.Sure))).Truncate(step))
 		s := p.start(&l, l.OnBy)
 		p.Levers = append(p.Levers, Lever{What: what, Buys: l.OnBy.Sub(main.OnBy), Late: s.Late, Hold: s.Hold, Risk: risk})
 	}

@@ -21,17 +21,17 @@ func coldWater(kg float64) time.Duration {
 	return time.Duration(math.Ceil(kg/.4536/2)) * time.Hour
 }
 
-// awake moves a time between 22 and 7 o'clock to seven in the morning if three quarters
-// of the time until then remain, else to the evening before.
-func awake(t, until time.Time) time.Time {
-	if h := t.Hour(); h >= 7 && h < 22 {
+// awake moves the start of work that would go on between 22 and 7 o'clock to seven in
+// the morning if three quarters of the time until then remain, else to the evening before.
+func awake(t, until time.Time, work time.Duration) time.Time {
+	if h, end := t.Hour(), t.Add(work).Add(-1); h >= 7 && h < 22 && end.Day() == t.Day() && end.Hour() < 22 {
 		return t
 	}
 	day := t.Day()
 	if t.Hour() < 7 {
 		day--
 	}
-	evening := time.Date(t.Year(), t.Month(), day, 21, 0, 0, 0, t.Location())
+	evening := time.Date(t.Year(), t.Month(), day, 22, 0, 0, 0, t.Location()).Add(-max(work, time.Hour))
 	morning := time.Date(t.Year(), t.Month(), day+1, 7, 0, 0, 0, t.Location())
 	if until.Sub(morning) >= until.Sub(t)*3/4 {
 		return morning
@@ -49,6 +49,9 @@ func (l *Load) Trimming() time.Duration {
 	return 15*time.Minute + time.Duration(n)*10*time.Minute
 }
 
+// salting is how long it takes to salt a load (chosen).
+const salting = 15 * time.Minute
+
 // rubFor is how long before it goes on a piece is rubbed: while the fire settles, so
 // that the surface is still moist (common practice, no source).
 const rubFor = 30 * time.Minute
@@ -60,7 +63,7 @@ func (p *Plan) prepare() {
 	for i := range p.Loads {
 		l := &p.Loads[i]
 		order[i] = l
-		l.Trim = awake(l.OnBy.Add(-p.Salts[l.Dish].Ahead-l.Trimming()), l.OnBy)
+		l.Trim = awake(l.OnBy.Add(-p.Salts[l.Dish].Ahead-l.Trimming()), l.OnBy, l.Trimming()+salting)
 	}
 	slices.SortStableFunc(order, func(a, b *Load) int { return b.Trim.Compare(a.Trim) })
 	for i, l := range order {
@@ -95,7 +98,7 @@ func (p *Plan) thaw(l *Load) {
 	}
 	thaw := thawFor(heaviest)
 	l.Thaw = l.Trim.Add(-thaw)
-	l.Thaw = awake(l.Thaw, l.Thaw) // never later
+	l.Thaw = awake(l.Thaw, l.Thaw, 0) // never later
 	if l.Thaw.Before(p.Moment) {
 		p.Notes = append(p.Notes, fmt.Sprintf("It will not thaw in the cold in time%s: that wants %s. In cold water, in a tight bag, changed every half hour, it takes about %s (USDA-FSIS, The Big Thaw, from memory), and then goes on at once; or buy it fresh.",
 			p.Of(l), measure.FormatSpan(thaw), measure.FormatSpan(coldWater(heaviest))))

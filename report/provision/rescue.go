@@ -34,7 +34,7 @@ func (p *Plan) hurry() {
 		missed := l.OnBy
 		p.place(l, on)
 		l.Missed, l.Light = missed, p.Moment
-		chance := buffer.Late(l.Forecast, l.LatestOff.Sub(on).Hours())
+		chance := l.late(l.LatestOff.Sub(on).Hours())
 		if p.Hurry == nil || p.Hurry.Late < chance {
 			p.Hurry = &Hurry{Load: l, Missed: missed, Late: chance, On: on, Off: l.Off}
 		}
@@ -91,7 +91,7 @@ func (p *Plan) rescue(ctx context.Context, f *forecast.Forecaster) error {
 	try := func(l Load, on time.Time, what, cost string) Way {
 		w := Way{What: what, Late: 1, Cost: cost}
 		if !l.Forecast.OpenEnd {
-			w.Late = buffer.Late(l.Forecast, l.LatestOff.Sub(on).Hours())
+			w.Late = l.late(l.LatestOff.Sub(on).Hours())
 			w.Meal = p.mealFor(&l, on)
 			p.place(&l, on)
 			l.Missed, l.Light = late.Missed, late.Light
@@ -110,7 +110,7 @@ func (p *Plan) rescue(ctx context.Context, f *forecast.Forecaster) error {
 		}
 		if len(changes) > 0 {
 			l.Halved = len(l.Cook.Pieces) > len(late.Cook.Pieces)
-			l.Forecast = p.changed(late, l.Cook)
+			l.Forecast, l.Finish = p.changed(late, l.Cook), nil
 		}
 		p.Ways = append(p.Ways, try(l, p.soonest(&l, hot), what, cost))
 	}
@@ -161,7 +161,7 @@ func (p *Plan) take() {
 // unhurried puts a load that a way out makes quick on as late as any plan does, and
 // lights the pits again for what is left on them.
 func (p *Plan) unhurried(l *Load) {
-	if by := l.LatestOff.Add(-duration(buffer.Hours(l.Forecast, l.Sure))).Truncate(step); by.After(l.OnBy) {
+	if by := l.LatestOff.Add(-duration(l.hours(l.Sure))).Truncate(step); by.After(l.OnBy) {
 		p.place(l, by)
 		if l.Missed = (time.Time{}); l.Oven {
 			l.Light = by.Add(-heatOven)
@@ -186,7 +186,7 @@ func (p *Plan) quickly(late *Load, on time.Time, f *forecast.Forecaster, try fun
 		half := quantity.Buy(cut, nil, p.Meats[late.Dish].Cooked/2, p.Request.Enough, nil, p.Settings.Units)
 		l.Cook.Cut, l.Cook.Pieces = cut, half.Pieces
 		l.Cook.Aim = journal.Aim{Pit: late.Cook.Aim.Pit}
-		l.Forecast = p.ahead(f, &l)
+		l.Forecast, l.Finish = p.ahead(f, &l), nil
 		w = try(l, on, cut+" beside it for half of the people", fmt.Sprintf("%s of %s more to buy; the rest eats later", p.Mass(half.Buy), cut))
 		if w.InTime() {
 			break
@@ -211,7 +211,7 @@ func (p *Plan) bought() Way {
 // mealFor returns the earliest meal for which a load that goes on at a time is off as
 // often as it must be.
 func (p *Plan) mealFor(l *Load, on time.Time) time.Time {
-	late := on.Add(duration(buffer.Hours(l.Forecast, l.Sure))).Sub(l.LatestOff)
+	late := on.Add(duration(l.hours(l.Sure))).Sub(l.LatestOff)
 	return upTo(p.Request.Serve.Add(late))
 }
 

@@ -5,8 +5,6 @@ import (
 	"strings"
 	"testing"
 	"time"
-
-	"ashbook/report/provision/buffer"
 )
 
 // A plan that comes too late lists what is still possible, each way with its chance of
@@ -71,8 +69,8 @@ func TestUnhurried(t *testing.T) {
 	}
 	for i := range p.Loads {
 		l := &p.Loads[i]
-		if late := l.LatestOff.Sub(l.OnBy).Hours(); l.Missed.IsZero() && math.Abs(buffer.Late(l.Forecast, late)-(1-l.Sure)) > .02 {
-			t.Errorf("%s is on at %s, late in %.2f", l.Cook.Cut, l.OnBy, buffer.Late(l.Forecast, late))
+		if l.Missed.IsZero() && math.Abs(l.Late()-(1-l.Sure)) > .02 {
+			t.Errorf("%s is on at %s, late in %.2f", l.Cook.Cut, l.OnBy, l.Late())
 		}
 		lit := l.Oven
 		for _, o := range p.batch(l.Batch) {

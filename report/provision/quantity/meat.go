@@ -43,6 +43,9 @@ type Cut struct {
 	Sliced         bool   // served in slices, not pulled
 	USDA           string // published yield of a similar cut; empty: none
 	lost           lost   // its own starting values; zero: those of big cuts
+	// Keeps is for how many hours it stays good in a hot box: longer, and it dries, its
+	// skin gets soft, or it cooks on (common practice, no source). 0: as long as it is hot.
+	Keeps float64
 }
 
 // Bony reports whether the cut has more bone than big cuts.
@@ -81,27 +84,27 @@ var (
 // the USDA Table of Cooking Yields for Meat and Poultry, Release 2 (2014); no row of it
 // was smoked.
 var cuts = []Cut{
-	{[]string{"brisket"}, 6, 10, true, "brisket, flat half, braised: 69 % (65 – 76, n 20)", lost{}},
-	{[]string{"rib roast", "standing rib", "prime rib", "rib eye", "ribeye", "rib-eye"}, 4, 9, true, "beef, rib eye roast, bone-in, roasted: 76.9 % (71.8 – 83.5, n 35)", ribRoast},
-	{[]string{"rack of lamb", "lamb rack"}, .8, 1.5, true, "", rack},
-	{[]string{"tenderloin"}, .5, 3, true, "", loin},
-	{[]string{"sirloin", "tri tip", "tri-tip", "picanha"}, 1.2, 4, true, "", loin},
-	{[]string{"loin"}, 2.5, 6, true, "pork, fresh, loin, blade roasts, bone-in, baked or roasted: 77 % (68 – 88, n 12)", loin},
-	{[]string{"salmon", "trout", "fish", "mackerel"}, 1.2, 5, true, "", side},
-	{[]string{"plate rib", "beef rib", "short rib"}, 2.8, 7, true, "", ribs},
-	{[]string{"spare"}, 1.5, 3, true, "pork spareribs, baked or roasted: 76 % (68 – 79, n 12)", ribs},
-	{[]string{"rib", "rack"}, 1.4, 3, true, "", ribs},
-	{[]string{"turkey breast"}, 3, 8, true, "turkey, enhanced, breast, roasted: 68 % (n 1)", breast},
-	{[]string{"turkey"}, 6, 16, true, "turkey, whole, enhanced, roasted: 71 % (n 1)", turkey},
-	{[]string{"chicken"}, 1.8, 4, true, "chicken, broiler-fryer, whole, baked or roasted: 78 % (68 – 84)", bird},
-	{[]string{"duck"}, 2.4, 4, true, "", bird},
-	{[]string{"goose"}, 4.5, 7, true, "", bird},
-	{[]string{"lamb shoulder"}, 2.6, 5, false, "lamb, shoulder, shank, breast, flank, braised: 60 % (54 – 72)", lost{}},
-	{[]string{"lamb", "mutton", "goat"}, 2.6, 6, false, "", lost{}},
-	{[]string{"chuck"}, 3.5, 12, false, "beef, chuck, under blade pot roast, braised: 64 % (60.9 – 78.2, n 33)", lost{}},
-	{[]string{"picnic"}, 4, 8, false, "pork, shoulder, arm picnic, braised: 74 % (70 – 78, n 12)", picnic},
-	{[]string{"pork", "shoulder", "butt"}, 4.7, 11, false, "", lost{}},
-	{nil, 4, 14, false, "", lost{}},
+	{[]string{"brisket"}, 6, 10, true, "brisket, flat half, braised: 69 % (65 – 76, n 20)", lost{}, 0},
+	{[]string{"rib roast", "standing rib", "prime rib", "rib eye", "ribeye", "rib-eye"}, 4, 9, true, "beef, rib eye roast, bone-in, roasted: 76.9 % (71.8 – 83.5, n 35)", ribRoast, 1},
+	{[]string{"rack of lamb", "lamb rack"}, .8, 1.5, true, "", rack, 1},
+	{[]string{"tenderloin"}, .5, 3, true, "", loin, 1},
+	{[]string{"sirloin", "tri tip", "tri-tip", "picanha"}, 1.2, 4, true, "", loin, 1},
+	{[]string{"loin"}, 2.5, 6, true, "pork, fresh, loin, blade roasts, bone-in, baked or roasted: 77 % (68 – 88, n 12)", loin, 1},
+	{[]string{"salmon", "trout", "fish", "mackerel"}, 1.2, 5, true, "", side, .5},
+	{[]string{"plate rib", "beef rib", "short rib"}, 2.8, 7, true, "", ribs, 0},
+	{[]string{"spare"}, 1.5, 3, true, "pork spareribs, baked or roasted: 76 % (68 – 79, n 12)", ribs, 2},
+	{[]string{"rib", "rack"}, 1.4, 3, true, "", ribs, 2},
+	{[]string{"turkey breast"}, 3, 8, true, "turkey, enhanced, breast, roasted: 68 % (n 1)", breast, 1},
+	{[]string{"turkey"}, 6, 16, true, "turkey, whole, enhanced, roasted: 71 % (n 1)", turkey, 2},
+	{[]string{"chicken"}, 1.8, 4, true, "chicken, broiler-fryer, whole, baked or roasted: 78 % (68 – 84)", bird, 1},
+	{[]string{"duck"}, 2.4, 4, true, "", bird, 1},
+	{[]string{"goose"}, 4.5, 7, true, "", bird, 2},
+	{[]string{"lamb shoulder"}, 2.6, 5, false, "lamb, shoulder, shank, breast, flank, braised: 60 % (54 – 72)", lost{}, 0},
+	{[]string{"lamb", "mutton", "goat"}, 2.6, 6, false, "", lost{}, 0},
+	{[]string{"chuck"}, 3.5, 12, false, "beef, chuck, under blade pot roast, braised: 64 % (60.9 – 78.2, n 33)", lost{}, 0},
+	{[]string{"picnic"}, 4, 8, false, "pork, shoulder, arm picnic, braised: 74 % (70 – 78, n 12)", picnic, 0},
+	{[]string{"pork", "shoulder", "butt"}, 4.7, 11, false, "", lost{}, 0},
+	{nil, 4, 14, false, "", lost{}, 0},
 }
 
 // Find returns the cut that a name means; an unknown name has the last row.

@@ -17,6 +17,7 @@ var bell = map[Kind]time.Duration{
 	TopUp:     10 * time.Minute,
 	Light:     15 * time.Minute,
 	OnBy:      15 * time.Minute,
+	Look:      0,
 	LikelyOff: time.Hour,
 	LatestOff: 0,
 	Chill:     0,

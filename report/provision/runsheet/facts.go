@@ -174,9 +174,20 @@ func (p *Sheet) loadFacts() []page.Fact {
 		out = append(out, page.Fact{Name: name, Value: value})
 	}
 	if p.loadsFor(0) > 1 {
-		out = append(out, page.Fact{Name: "together", Value: fmt.Sprintf("each is planned for %.0f of 100 to be off in time, so that all are in 9 of 10", 100*p.Main().Sure)})
+		out = append(out, page.Fact{Name: "together", Value: p.together()})
 	}
 	return out
+}
+
+// together says how the odds of the meal are shared out.
+func (p *Sheet) together() string {
+	var each []string
+	for i := range p.Loads {
+		if l := &p.Loads[i]; l.Batch == 0 {
+			each = append(each, fmt.Sprintf("%s in %.0f", p.Named(l), 100*l.Sure))
+		}
+	}
+	return fmt.Sprintf("all of it is off in time in %.0f of 100 such meals or more (%s); the time to spare is where it does least harm in the box", 100*p.Together(), strings.Join(each, "; "))
 }
 
 // smallLoad is the weight of cooked meat that leaves most of a box empty, kg (common

@@ -159,7 +159,13 @@ func (p *Sheet) rests() []string {
 		out = append(out, fmt.Sprintf("The range is %.0f %% %s than the forecast's own: so your past plans turned out.", math.Abs(change), how))
 	}
 	out = append(out, "Sides of 4 oz and three drinks of 8 oz a head are what guides for caterers say; sauce, slaw and buns are common practice.")
-	return append(out, fmt.Sprintf("The shortest rest is %s; the knife starts at %s.", measure.FormatSpan(provision.ShortestRest), p.At(p.CarveAt)))
+	for i := range p.Loads {
+		if f := p.Loads[i].Finish; f != nil {
+			out = append(out, fmt.Sprintf("What does not keep in a box comes late, and finishes in a pit of %s if it lags. How much that helps is simulated; a third of it is not counted on.", p.Oven(f.Pit)))
+			break
+		}
+	}
+	return append(out, fmt.Sprintf("The shortest rest is %s; the knife starts at %s.", measure.FormatSpan(p.Main().Rest()), p.At(p.CarveAt)))
 }
 
 // cautions are those of any fire, and what the plan itself gives reason for.

@@ -12,7 +12,6 @@ import (
 	"ashbook/journal/measure"
 	"ashbook/report/numeric/thermo"
 	"ashbook/report/provision"
-	"ashbook/report/provision/buffer"
 	"ashbook/report/provision/quantity"
 	"ashbook/report/safety"
 )
@@ -66,6 +65,7 @@ const (
 	Light     Kind = "light"
 	Settle    Kind = "settled"
 	TopUp     Kind = "top up"
+	Look      Kind = "look"
 	OnBy      Kind = "on by"
 	LikelyOff Kind = "likely off"
 	LatestOff Kind = "latest off"
@@ -101,7 +101,7 @@ func (p *Sheet) steps() []Step {
 	} else {
 		add(p.Request.Serve.Add(-sidesFirst), Sides, "hot sides on the fire, the table laid",
 			fmt.Sprintf("hot at %s or above, slaw cold, until served (Food Code 3-501.16)", p.Temp(p.Settings.HoldLimit())))
-		add(p.CarveAt, Carve, p.knife(), measure.FormatSpan(p.Request.Serve.Sub(p.CarveAt))+"; two pairs of hands halve it")
+		p.carveSteps(add)
 		add(p.Request.Serve, Serve, fmt.Sprintf("serve %d", p.Request.Party.Heads), "")
 	}
 	for _, t := range p.turns {
@@ -188,24 +188,71 @@ func (p *Sheet) loadSteps(l *provision.Load, add func(at time.Time, kind Kind, w
 	for _, s := range l.Stagger {
 		add(s.OnBy, OnBy, "or, to come off together, "+s.Piece+" on by"+of, "lighter than the largest; with it is no harm, only a longer hold")
 	}
+	p.finishStep(l, add)
 	add(l.Off[1], LikelyOff, "off, most likely"+of, fmt.Sprintf("%s – %s, 8 in 10", p.At(l.Off[0]), p.At(l.Off[2])))
 	sure := l.Sure
 	if !l.Missed.IsZero() {
-		sure = 1 - buffer.Late(l.Forecast, l.LatestOff.Sub(on).Hours())
+		sure = 1 - l.Late()
 	}
 	switch {
 	case sure < .5:
 	case l.Batch == 0:
-		add(l.LatestOff, LatestOff, "off at the latest"+of, fmt.Sprintf("%.0f of 100 make it; %s of rest are left then", 100*sure, measure.FormatSpan(provision.ShortestRest)))
+		add(l.LatestOff, LatestOff, "off at the latest"+of, fmt.Sprintf("%.0f of 100 make it; %s of rest are left then", 100*sure, measure.FormatSpan(l.Rest())))
 	default:
 		add(l.LatestOff, Chill, "off, rested and cut up for chilling, at the latest"+of, fmt.Sprintf("%s in 2 h, %s in 6 h", p.Temp(safety.CoolHalf), p.Temp(safety.ColdHold)))
 	}
-	if boxed := l.Off[1].Add(provision.ShortestRest); l.Batch == 0 && !p.Request.NoBox && boxed.Before(p.CarveAt) {
+	if boxed := l.Off[1].Add(l.Rest()); l.Batch == 0 && !p.Request.NoBox && boxed.Before(l.CutAt) {
 		margin := ""
-		if l == p.Main() {
+		switch keeps := quantity.Find(l.Cook.Cut).Keeps; {
+		case l.Quick():
+			margin = fmt.Sprintf("held most likely %s: it stays good there for about %s", measure.FormatHalf(l.Held()), measure.FormatHalf(keeps))
+		case l == p.Hold.Load:
 			margin = p.holds()
 		}
 		add(boxed, Box, "into the box, most likely"+of, margin)
+	}
+}
+
+// finishStep adds the look at a load that finishes in a hotter pit if it lags.
+func (p *Sheet) finishStep(l *provision.Load, add func(at time.Time, kind Kind, what, margin string)) {
+	f := l.Finish
+	if f == nil || l.Oven {
+		return
+	}
+	lags := "if it will be late"
+	if f.Core > 0 {
+		lags = "a core below " + p.Temp(f.Core)
+	}
+	add(l.OnBy.Add(time.Duration(f.After*float64(time.Hour))).Round(fine), Look, fmt.Sprintf("look: %s, and the pit goes up to %s%s", lags, p.Oven(f.Pit), p.Of(l)),
+		fmt.Sprintf("or into the kitchen oven at that; %.0f in 10 need neither", 10*(1-l.Helped())))
+}
+
+// carveSteps adds when each load is cut: all at once, or what does not keep last.
+func (p *Sheet) carveSteps(add func(at time.Time, kind Kind, what, margin string)) {
+	names := map[time.Time][]string{}
+	var times []time.Time
+	for i := range p.Loads {
+		l := &p.Loads[i]
+		if l.Batch > 0 {
+			continue
+		}
+		if names[l.CutAt] == nil {
+			times = append(times, l.CutAt)
+		}
+		if !slices.Contains(names[l.CutAt], l.Cook.Cut) {
+			names[l.CutAt] = append(names[l.CutAt], l.Cook.Cut)
+		}
+	}
+	slices.SortFunc(times, time.Time.Compare)
+	for i, at := range times {
+		what, until := p.knife(), p.Request.Serve
+		if len(times) > 1 {
+			what += " (" + strings.Join(names[at], ", ") + ")"
+		}
+		if i < len(times)-1 {
+			until = times[i+1]
+		}
+		add(at, Carve, what, measure.FormatSpan(until.Sub(at))+"; two pairs of hands halve it")
 	}
 }
 
@@ -334,7 +381,7 @@ func (p *Sheet) count() int {
 
 // sentence sums up the plan.
 func (p *Sheet) sentence() []string {
-	r, main := p.Request, p.Main()
+	r := p.Request
 	var meat []string
 	for i, m := range p.Meats {
 		verb := "buy "
@@ -359,7 +406,7 @@ func (p *Sheet) sentence() []string {
 	if p.loadsFor(0) > 1 {
 		all = "all of it is off"
 	}
-	second := fmt.Sprintf("9 in 10 that %s by %s, in time to rest and %s; most likely %s.", all, p.clock(main.LatestOff), p.knife(), p.clock(p.likely()))
+	second := fmt.Sprintf("9 in 10 that %s by %s, in time to rest and %s; most likely %s.", all, p.clock(p.latest()), p.knife(), p.clock(p.likely()))
 	if now := p.Hurry; now != nil {
 		second = fmt.Sprintf("On by was %s%s: lit now, it is too late in %.0f of 100, off at %s most likely. %s",
 			p.said(now.Missed), p.Of(now.Load), 100*now.Late, p.At(now.Off[1]), p.possible())
@@ -391,6 +438,16 @@ func (p *Sheet) likely() (last time.Time) {
 	for _, l := range p.Loads {
 		if l.Batch == 0 && l.Off[1].After(last) {
 			last = l.Off[1]
+		}
+	}
+	return last
+}
+
+// latest is when the last load for the meal is off at the latest.
+func (p *Sheet) latest() (last time.Time) {
+	for _, l := range p.Loads {
+		if l.Batch == 0 && l.LatestOff.After(last) {
+			last = l.LatestOff
 		}
 	}
 	return last

@@ -122,6 +122,7 @@ type Step struct {
 	Kind   string `json:"kind"`
 	What   string `json:"what"`
 	Margin string `json:"margin,omitempty"`
+	Who    string `json:"who,omitempty"` // helper who does it
 }
 
 // Start is the outcome of one start time.
@@ -194,7 +195,7 @@ func PlanOf(p *runsheet.Sheet, saved []string) Plan {
 		out.Loads = append(out.Loads, r)
 	}
 	for _, s := range p.Steps {
-		out.Steps = append(out.Steps, Step{Time(s.At), string(s.Kind), s.What, s.Margin})
+		out.Steps = append(out.Steps, Step{Time(s.At), string(s.Kind), s.What, s.Margin, s.Who})
 	}
 	for _, s := range p.Strip {
 		out.Starts = append(out.Starts, Start{Time(s.On), s.Late, s.Hold, s.Is})
