@@ -11,8 +11,7 @@ import (
 	"ashbook/journal/measure"
 )
 
-// Act is one kind of thing that is read or done at the pit. There are no others than
-// the constants below.
+// Act is one kind of thing that is read or done at the pit: one of the constants below.
 type Act uint8
 
 // The acts. ReadPit to ReadCore are readings; SetPit and SetCore change the aim.
@@ -93,45 +92,45 @@ type actInfo struct {
 // the vents within twenty minutes, wood burns for an hour, bark sets slowly.
 var actTable = [acts]actInfo{
 	ReadPit:  {word: "pit", arg: argTemp, gloss: "what the probe at the grate says"},
-	ReadAir:  {word: "air", arg: argTemp, gloss: "the air outdoors"},
-	ReadBox:  {word: "box", arg: argTemp, gloss: "the air in the holding box"},
-	ReadCore: {word: "core", key: 'c', arg: argTemp, piece: true, gloss: "the core of a piece"},
-	SetPit:   {word: "aim pit", arg: argTemp, gloss: "the pit wanted from now on"},
-	SetCore:  {word: "aim core", arg: argTemp, gloss: "the core wanted from now on"},
+	ReadAir:  {word: "air", arg: argTemp, gloss: "the temperature of the air outdoors"},
+	ReadBox:  {word: "box", arg: argTemp, gloss: "the temperature of the air in the holding box"},
+	ReadCore: {word: "core", key: 'c', arg: argTemp, piece: true, gloss: "the core temperature of a piece"},
+	SetPit:   {word: "aim pit", arg: argTemp, gloss: "the pit temperature wanted from now on"},
+	SetCore:  {word: "aim core", arg: argTemp, gloss: "the core temperature wanted from now on"},
 	Lit:      {word: "lit", gloss: "the fire is started"},
 	Settled:  {word: "settled", gloss: "the pit is steady"},
 	On:       {word: "on", piece: true, opens: true, gloss: "the meat goes on the grate"},
 	Off:      {word: "off", piece: true, opens: true, gloss: "the meat comes off the grate"},
 	Rest:     {word: "rest", piece: true, gloss: "rests uncovered"},
-	Boxed:    {word: "boxed", piece: true, after: 60, gloss: "into the holding box"},
-	Unboxed:  {word: "unboxed", piece: true, gloss: "out of the holding box"},
+	Boxed:    {word: "boxed", piece: true, after: 60, gloss: "the meat goes into the holding box"},
+	Unboxed:  {word: "unboxed", piece: true, gloss: "the meat comes out of the holding box"},
 	Pulled:   {word: "pulled", piece: true, gloss: "the meat is pulled"},
 	Sliced:   {word: "sliced", piece: true, gloss: "the meat is sliced"},
-	Served:   {word: "served", piece: true, gloss: "on the table"},
-	Chilled:  {word: "chilled", piece: true, gloss: "leftovers into the cold"},
+	Served:   {word: "served", piece: true, gloss: "the meat is served"},
+	Chilled:  {word: "chilled", piece: true, gloss: "the leftovers go into the cold"},
 	Vent:     {word: "vent", key: 'v', arg: argDetail, after: 20, gloss: "vents moved"},
-	AddFuel:  {word: "fuel", key: 'f', arg: argDetail, opens: true, gloss: "charcoal or briquettes on"},
-	AddWood:  {word: "wood", key: 'w', arg: argDetail, after: 60, gloss: "wood on, its kind and weight"},
-	OpenLid:  {word: "lid", key: 'l', arg: argDetail, opens: true, gloss: "the lid was up"},
-	Turn:     {word: "turn", key: 't', arg: argDetail, opens: true, gloss: "the meat turned or moved"},
-	Spritz:   {word: "spritz", key: 's', arg: argDetail, after: 45, opens: true, wets: true, gloss: "the bark sprayed"},
+	AddFuel:  {word: "fuel", key: 'f', arg: argDetail, opens: true, gloss: "charcoal or briquettes are added"},
+	AddWood:  {word: "wood", key: 'w', arg: argDetail, after: 60, gloss: "wood is added: its kind and weight"},
+	OpenLid:  {word: "lid", key: 'l', arg: argDetail, opens: true, gloss: "the lid was open"},
+	Turn:     {word: "turn", key: 't', arg: argDetail, opens: true, gloss: "the meat is turned or moved"},
+	Spritz:   {word: "spritz", key: 's', arg: argDetail, after: 45, opens: true, wets: true, gloss: "the bark is sprayed"},
 	PutWrap:  {word: "wrap", arg: argWrap, opens: true, gloss: "the meat is wrapped"},
-	Unwrap:   {word: "unwrap", opens: true, gloss: "out of its wrap"},
-	Bark:     {word: "bark", key: 'b', arg: argGrade, top: 4, after: 60, gloss: "how dark, 0 pale to 4 too dark"},
-	Feel:     {word: "feel", key: 'p', arg: argGrade, piece: true, top: 3, after: 20, gloss: "the probe, 0 hard to 3 slides in"},
+	Unwrap:   {word: "unwrap", opens: true, gloss: "the meat is unwrapped"},
+	Bark:     {word: "bark", key: 'b', arg: argGrade, top: 4, after: 60, gloss: "how dark the bark is, 0 pale to 4 too dark"},
+	Feel:     {word: "feel", key: 'p', arg: argGrade, piece: true, top: 3, after: 20, gloss: "how a probe goes in, 0 hard to 3 slides in"},
 	Recheck:  {word: "recheck", key: 'r', arg: argSpan, gloss: "when to look again"},
 	Sure:     {word: "sure", gloss: "the doubted reading is right"},
 	Sky:      {word: "weather", arg: argDetail, gloss: "rain, wind, snow"},
 	Fire:     {word: "fire", arg: argDetail, after: 20, gloss: "what the fire did: died, relit, low"},
-	Water:    {word: "water", arg: argDetail, gloss: "the water pan filled, or dry"},
+	Water:    {word: "water", arg: argDetail, gloss: "the water pan was filled, or is dry"},
 	Probe:    {word: "probe", arg: argDetail, gloss: "a probe fell out, or was moved"},
-	Oven:     {word: "oven", arg: argMaybe, piece: true, gloss: "into the kitchen oven, and its setting"},
-	Reheat:   {word: "reheated", piece: true, gloss: "warmed again from cold"},
-	Save:     {word: "saved", arg: argDetail, gloss: "juices and fat kept"},
+	Oven:     {word: "oven", arg: argMaybe, piece: true, gloss: "the meat goes into the kitchen oven; its setting"},
+	Reheat:   {word: "reheated", piece: true, gloss: "cold meat is warmed again"},
+	Save:     {word: "saved", arg: argDetail, gloss: "juices and fat are saved"},
 	Sleep:    {word: "asleep", arg: argDetail, gloss: "you slept, from when to when"},
 	Watch:    {word: "watch", arg: argKeeper, gloss: "who has the watch, and until when"},
 	Photo:    {word: "photo", arg: argDetail, gloss: "the name of a picture file"},
-	By:       {word: "by", arg: argName, gloss: "who noted this"},
+	By:       {word: "by", arg: argName, gloss: "who noted this line"},
 }
 
 // Acts returns every act a timeline line may have, in table order.

@@ -19,7 +19,7 @@ type Cook struct {
 	Pieces   []Piece // never empty after reading; meat that is not divided is one unnamed piece
 	Supplier string
 	Grade    string       // as the label has it
-	Packed   measure.Span // before it went on
+	Packed   measure.Span // how long before it went on it was packed
 	Salted   Salting
 	Rub      Rub
 	Wood     []Wood
@@ -61,7 +61,7 @@ func (c *Cook) Keys() []Key {
 		{"serve", &c.Serve, unlimited, "when the meal is"},
 		{"heads", &c.Heads, unlimited, "how many eat"},
 		{"weather", &c.Weather, unlimited, "around the pit"},
-		{"yield", &c.Yield, unlimited, "what became of the raw weight"},
+		{"yield", &c.Yield, unlimited, "what is left of the raw weight"},
 		{"tasting", &c.Tasting, unlimited, "one row for each eater"},
 		{"keep", &c.Keep, unlimited, "what to do again"},
 		{"change", &c.Change, unlimited, "what to do differently"},
@@ -82,10 +82,10 @@ type Piece struct {
 // Keys lists the keys of a piece.
 func (p *Piece) Keys() []Key {
 	return []Key{
-		{"name", &p.Name, unlimited, "by which the timeline names it"},
+		{"name", &p.Name, unlimited, "the name that the timeline uses"},
 		{"raw", &p.Raw, meatRange, "as bought"},
 		{"trimmed", &p.Trimmed, meatRange, "as it goes on"},
-		{"thick", &p.Thick, Range{.001, .6}, "through the thickest part"},
+		{"thick", &p.Thick, Range{.001, .6}, "thickness through the thickest part"},
 		{"bone", &p.Bone, unlimited, "in or out"},
 		{"core", &p.Core, coreRange, "when it goes on"},
 	}
@@ -280,7 +280,7 @@ type Settings struct {
 // Keys lists the keys of journal.md.
 func (s *Settings) Keys() []Key {
 	return []Key{
-		{"units", &s.Units, unlimited, "of numbers typed without a unit"},
+		{"units", &s.Units, unlimited, "the units of numbers typed without one"},
 		{"hot hold", &s.HotHold, Range{-40, 100}, "the least core in the box; never below 57 °C"},
 		{"pit", &s.Pit, unlimited, "the usual pit"},
 		{"altitude", &s.Altitude, Range{-500, 6000}, "of the pit"},

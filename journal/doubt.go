@@ -56,12 +56,12 @@ func steep(a, b Reading, pit float64) bool {
 // fitted to cooks.
 const (
 	// A whole cut gains 5 to 12 K/h on the way to the stall (common practice, no
-	// source). Only a faster rise is searched for a typing slip, and only from slowFrom
-	// on, where thin cuts have slowed down too.
+	// source). A typing slip is looked for only if the core rises faster, and only from
+	// slowFrom on, where even thin cuts rise slowly.
 	riseUsual = 15.0 // K/h
 	slowFrom  = 45.0 // °C
-	// Two swapped digits must fit a reading three times as well as the written value
-	// (chosen: swapping two random digits does one time in five).
+	// The reading with two digits swapped must fit three times as well as the written
+	// one (chosen: with random digits it does one time in five).
 	better = 3.0
 	// Fires are built, opened and lost within an hour (common practice, no source), so
 	// an older pit reading says nothing about the next.
@@ -84,12 +84,13 @@ type quantity struct {
 	low, high float64 // limits of a reading noted by hand, °C
 	probed    float64 // highest value a probe can record, °C
 	tooHigh   string  // message for a noted reading above high
-	borne     bool    // a second reading may confirm one above high
-	inert     bool    // it cannot jump and come back
-	// odd says why a reading cannot follow the two believed before it; "" if it can.
-	// slip looks for a typing slip that explains it.
+	borne     bool    // a second reading may confirm a reading above high
+	inert     bool    // the quantity cannot jump and come back
+	// odd says why a reading cannot follow the last two believed readings; "" if it
+	// can. slip looks for a typing slip that explains it.
 	odd func(n *note, before, last Reading, slip func() string) string
-	// near does the same for a reading that agrees with the last one; nil believes it.
+	// near does the same for a reading that agrees with the last one. If near is nil,
+	// such a reading is believed.
 	near func(n *note, last Reading) string
 	// lone reports whether the reading last fits neither before nor next, while next
 	// follows from before; nil for never.
@@ -212,7 +213,7 @@ func (c *Cook) notes(want func(*Item) bool) []note {
 	for e := range c.Entries {
 		before = pit
 		here, noted := c.Entries[e].Item(ReadPit)
-		old := c.Entries[e].Time.Sub(at) > pitAfter // then nothing else shows that they were swapped
+		old := c.Entries[e].Time.Sub(at) > pitAfter // without a recent pit reading, nothing else shows that they were swapped
 		if noted = noted && here.Temp.Known && !c.impossible(&here); noted {
 			pit, at = here.Temp.Base, c.Entries[e].Time
 		}
@@ -418,7 +419,7 @@ func (c *Cook) coreRule() quantity {
 				n.slipped = n.slipped || last.C-before.C <= Dips+riseUsual*last.Time.Sub(before.Time).Hours()
 				return because(n, last, cmp.Or(why, "meat does not cool in a pit at "+like(n.in, n.temp)))
 			case steep(last, Reading{Time: n.at, C: n.temp.Base}, hottest):
-				return because(n, last, cmp.Or(slip(), "faster than meat can"))
+				return because(n, last, cmp.Or(slip(), "faster than meat can change"))
 			case rise < 0 && after(last.Time, off): // a box cools slowly
 				return ""
 			case rise < 0, last.C >= slowFrom && rise > aside+riseUsual*h:

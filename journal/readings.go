@@ -40,7 +40,7 @@ func (c *Cook) PieceIndex(name string) int {
 // those of the probe, without doubted ones (see Doubts).
 func (c *Cook) CoreReadings(piece int) []Reading { return c.coreSince(piece, time.Time{}) }
 
-// coreSince is CoreReadings without the probe's values before from.
+// coreSince returns what CoreReadings does, without the probe's values before from.
 func (c *Cook) coreSince(piece int, from time.Time) []Reading {
 	notes, rule := c.judgedCore(piece)
 	return c.Series.merge(believed(notes), c.coreSeries(piece), from, rule)

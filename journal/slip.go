@@ -117,7 +117,7 @@ func (n *note) String() string {
 	return strings.TrimSpace(n.act.Word()+" "+n.piece) + " " + like(n.temp.Base, n.temp)
 }
 
-// figure formats a temperature as a number in the unit typed.
+// figure formats a temperature as a number, in the unit in which it was typed.
 func figure(t measure.Temperature) string {
 	return strconv.FormatFloat(math.Round(10*t.Unit.From(t.Base))/10, 'f', -1, 64)
 }
@@ -127,7 +127,7 @@ func like(c float64, t measure.Temperature) string {
 	return measure.FormatTemperature(c, t.Unit.System)
 }
 
-// because returns a doubt in words; "" without a reason.
+// because returns a doubt in words, "" if there is no reason for it.
 func because(n *note, last Reading, reason string) string {
 	if reason == "" {
 		return ""

@@ -33,7 +33,7 @@ func (s Stage) String() string {
 type Status struct {
 	Stage    Stage
 	Stalling bool // the core is between StallFrom and StallTo and hardly rises
-	LeftOpen bool // never taken off, and no entry for over 36 h
+	LeftOpen bool // nobody noted that it came off, and there is no entry for over 36 h
 }
 
 func (s Status) String() string {
@@ -401,9 +401,10 @@ type Check struct {
 // checkEarly is how long before it is due a look already counts as that check.
 const checkEarly = 5 * time.Minute
 
-// How long after the last entry to look again if no act sets a time: an hour on the
-// grate and in the box (common practice, no source). Once off and not in the box, the
-// core falls fast: half of the hour that USDA-FSIS allows food in hot air.
+// How long after the last entry to look again if no act sets a time. On the grate and
+// in the box it is an hour (common practice, no source). Off the grate and not in the
+// box, the core falls fast, so it is half of the hour that USDA-FSIS allows food in hot
+// air.
 const (
 	lookAgain = time.Hour
 	lookOff   = 30 * time.Minute

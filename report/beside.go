@@ -63,7 +63,7 @@ func differs(col frame.Column, values []frame.Value) bool {
 // Beside builds the page that compares two or more cooks. accounts explain, cook by
 // cook, why each further one took longer or shorter than the first.
 func Beside(cooks []*journal.Cook, accounts []attribution.Account, s journal.Settings) page.Page {
-	p := page.Page{Title: fmt.Sprintf("%d cooks beside each other", len(cooks)), Lead: []string{"≠ marks what is larger than measuring errors."}}
+	p := page.Page{Title: fmt.Sprintf("%d cooks side by side", len(cooks)), Lead: []string{"≠ marks a difference that is larger than measuring errors."}}
 	columns := []page.Column{{}}
 	dates := []string{"date"}
 	for _, c := range cooks {

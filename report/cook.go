@@ -96,8 +96,8 @@ func closest(found []*frame.Cook, s journal.Settings) page.Section {
 // nextTime returns the Keep and Change fields of c.
 func nextTime(c *journal.Cook) []page.Fact { return facts("keep", c.Keep, "change", c.Change) }
 
-// presses selects the findings for a cook's page: those that ask for an action and
-// those that cannot be shown to be safe. The page of the hold lists all of them.
+// presses reports whether a finding belongs on a cook's page: it asks for an action, or
+// something cannot be shown to be safe. The page of the hold lists all findings.
 func presses(f safety.Finding) bool { return f.Weight >= safety.Ask }
 
 // summary describes the cook in one sentence: cut, weight, pit, meal.

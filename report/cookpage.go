@@ -21,8 +21,7 @@ import (
 	"ashbook/report/safety"
 )
 
-// Told holds the computed results that CookPage shows. Fields that are zero are not
-// shown.
+// Told holds computed results for CookPage. It does not show fields that are zero.
 type Told struct {
 	Expected []course.Expected // core of the slowest piece, as forecast when it went on
 	Said     []course.Said     // forecasts made while it ran
@@ -135,7 +134,8 @@ func soFar(c *journal.Cook, st journal.Status, on, now time.Time, said []course.
 	return out
 }
 
-// eaten draws each eater's letter at the score given, with the mean, one lane a trait.
+// eaten draws a lane for each trait: each eater's letter at the score given, and the
+// mean.
 func eaten(c *journal.Cook) page.Figure {
 	ch := chart.Chart{X: chart.Axis{Kind: chart.Number}, From: .5, To: 9.5}
 	for v := 1; v <= 9; v++ {

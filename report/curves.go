@@ -9,12 +9,12 @@ import (
 	"ashbook/report/page"
 )
 
-// alignment is a way to choose the zero of the time axis, so that curves can be
-// compared.
+// alignment is a choice of the moment that is zero on the time axis, so that the curves
+// of several cooks can be compared.
 type alignment struct {
 	heading string
 	hours   string // the x axis
-	lacks   string // why a cook has no such moment
+	lacks   string // words for why a cook lacks that moment
 	at      func(core) (time.Time, bool)
 }
 

@@ -12,9 +12,9 @@ import (
 // mostEffects is how many figures of effects a page has.
 const mostEffects = 2
 
-// effects draws the largest effect of the most probable columns, except the cut, which
-// nobody chooses for its hours. The other effects are subtracted from each cook's
-// value.
+// effects draws the largest effect of each of the most probable columns. It leaves out
+// the cut, since nobody chooses a cut for its hours. The other effects are subtracted
+// from each cook's value.
 func effects(r drivers.Report, s journal.Settings) []page.Figure {
 	var out []page.Figure
 	for _, c := range r.Candidates {

@@ -18,7 +18,7 @@ func Hindsight(r hindsight.Report) page.Page {
 		Aside: fmt.Sprintf("%d finished cooks", r.Cooks),
 		Lead: []string{
 			trust(r),
-			fmt.Sprintf("Every finished cook replayed, %s: how far off the forecasts would have been, and how far off simple rules.", r.Known.How()),
+			fmt.Sprintf("Every finished cook is replayed, %s. The tables show how far off the forecasts would have been, and how far off simple rules.", r.Known.How()),
 			"Miss is the mean distance from the actual time. Bias above zero means too late. The range should hold the actual time 8 times in 10. A rule may have no answer at some moments: “forecast, same cooks” is the miss of the forecast at the moments when the rule had one.",
 		},
 	}
@@ -26,9 +26,9 @@ func Hindsight(r hindsight.Report) page.Page {
 		p.Lead = []string{"No finished cook to replay: a cook counts once its lines \"on\" and \"off\" are there."}
 		return p
 	}
-	p.Add(page.Section{Heading: "How far off, by the part of the course", Figure: misses(r)})
+	p.Add(page.Section{Heading: "How far off, by part of the cook", Figure: misses(r)})
 	for _, t := range r.Tables {
-		heading := fmt.Sprintf("At %.0f %% of the course", 100*t.Share)
+		heading := fmt.Sprintf("At %.0f %% of the cook", 100*t.Share)
 		if t.Share == 0 {
 			heading = "Before it goes on"
 		}
@@ -43,8 +43,8 @@ func Hindsight(r hindsight.Report) page.Page {
 	return p
 }
 
-// misses draws the mean error in hours of the forecast and of the three best rules at
-// each part of the course.
+// misses draws the mean error, in hours, of the forecast and of the three best rules,
+// at each part of a cook.
 func misses(r hindsight.Report) page.Figure {
 	f := page.Figure{XTitle: "of the course, %", YTitle: "mean miss, h"}
 	for _, m := range []hindsight.Method{hindsight.Ours, hindsight.EngineOnly, hindsight.CutAverage, hindsight.LookAlikes} {
@@ -90,7 +90,8 @@ func hindsightTable(t hindsight.Table) page.Table {
 	return out
 }
 
-// partsTable lists the errors and ranges of the forecast by part of the course.
+// partsTable lists the errors and ranges of the forecast for each part of a cook, such
+// as its first quarter.
 func partsTable(parts []hindsight.Part) page.Table {
 	t := page.Table{Columns: []page.Column{
 		{}, {Title: "miss", Right: true}, {Title: "half within", Right: true, Gives: 2}, {Title: "bias", Right: true},
@@ -108,7 +109,7 @@ func partsTable(parts []hindsight.Part) page.Table {
 // worstTable lists the cooks with the largest errors and what was known at the time of
 // the forecast.
 func worstTable(worst []hindsight.Moment) page.Table {
-	t := page.Table{Columns: []page.Column{{}, {Title: "of the course", Right: true}, {Title: "to go, forecast", Right: true}, {Title: "range", Right: true}, {Title: "in truth", Right: true}, {Title: "what was known, or came later", Gives: 1}}}
+	t := page.Table{Columns: []page.Column{{}, {Title: "of the course", Right: true}, {Title: "to go, forecast", Right: true}, {Title: "range", Right: true}, {Title: "in truth", Right: true}, {Title: "what was known, or happened later", Gives: 1}}}
 	for _, m := range worst {
 		a, _ := m.Answer(hindsight.Ours)
 		t.Rows = append(t.Rows, page.Row{Cells: []string{

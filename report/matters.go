@@ -30,7 +30,7 @@ func Matters(r drivers.Report, s journal.Settings) page.Page {
 	p.Add(page.Section{Table: candidates(&p, r)})
 	if len(r.Candidates) > 0 {
 		if r.Target == drivers.Time {
-			rest = append([]string{"Each line is the effect on the time of a cook of your middle length, worked out from physics and from your cooks together."}, rest...)
+			rest = append([]string{"Each line is the effect on the time of a cook of average length for you, worked out from physics and from your cooks together."}, rest...)
 		}
 		rest = append(slices.Clone(rest), fmt.Sprintf("%sRange: the effect is inside it 8 times in 10, if there is an effect at all. Cooks: how many with it and without, or above and below its middle value. To settle: how many more cooks, half of each kind, would show that an effect of this size is real.", unitWord(r.Target)))
 	}
@@ -153,7 +153,7 @@ func restsOfEffect(r drivers.Report, c drivers.Candidate, l drivers.Line) []stri
 		sides = "%d above the middle of its range, %d below."
 	}
 	out := []string{
-		fmt.Sprintf("8 in 10 that it is within %s; chance of any effect at all: %.0f in 100.", between(r.Target, l.Lo, l.Hi), 100*c.Inclusion),
+		fmt.Sprintf("In 8 of 10 cases it is within %s; chance of any effect at all: %.0f in 100.", between(r.Target, l.Lo, l.Hi), 100*c.Inclusion),
 		fmt.Sprintf("Noted in %d of %s. "+sides, c.Known, measure.Count(r.Cooks, "cook"), l.With, l.Without),
 	}
 	if r.Target == drivers.Time {

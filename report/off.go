@@ -91,7 +91,7 @@ func (o Off) Meal(serve time.Time, pieces int, sys measure.System) (string, Chan
 	return fmt.Sprintf("meal %s: in time, hold %s", clock, measure.FormatRange(serve.Sub(o.Late).Hours(), serve.Sub(o.Early).Hours())), InTime
 }
 
-// BasedOn says in a few words what a forecast is based on.
+// BasedOn returns a few words on what a forecast is based on.
 func BasedOn(f forecast.Forecast, cut string) string {
 	if !model.Usual(cut) {
 		return "a guess: only big tough cuts are known"

@@ -44,7 +44,7 @@ func restsOn(c *journal.Cook, col frame.Column, sys measure.System) string {
 	return ""
 }
 
-// stallReadings names the readings that the stall was found in.
+// stallReadings names the readings in which the stall was found.
 func stallReadings(c *journal.Cook, sys measure.System) string {
 	s, ok := frame.Stall(c)
 	if !ok {
@@ -103,7 +103,7 @@ func lastCores(c *journal.Cook, sys measure.System) string {
 	return strings.Join(out, ", ")
 }
 
-// moments says when acts were noted; of journal.Off the last time.
+// moments says when acts were noted; for journal.Off only the last time.
 func moments(c *journal.Cook, sys measure.System, acts ...journal.Act) string {
 	var out []string
 	for _, a := range acts {
@@ -128,7 +128,7 @@ func scores(c *journal.Cook, t journal.Trait) string {
 	return strings.Join(out, ", ")
 }
 
-// listIf returns the texts that are not empty.
+// listIf returns those of the texts that are not empty.
 func listIf(texts ...string) []string {
 	return slices.DeleteFunc(texts, func(s string) bool { return s == "" })
 }
@@ -151,7 +151,8 @@ var causeColumns = []struct {
 	{frame.WaterPan, []string{frame.WaterPan}},
 }
 
-// restsOfCause lists what both cooks recorded of a cause, for comparison.
+// restsOfCause lists what both cooks recorded about a cause, so that a reader can
+// compare them.
 func restsOfCause(cause string, cmpn baseline.Comparison, sys measure.System) []string {
 	var out []string
 	for _, known := range causeColumns {
@@ -177,7 +178,7 @@ func restsOfCause(cause string, cmpn baseline.Comparison, sys measure.System) []
 	return out
 }
 
-// usually says what the other cooks have in a column, and how many recorded it.
+// usually says which value the other cooks have in a column, and how many recorded one.
 func usually(u baseline.Usual, sys measure.System) string {
 	format := func(v float64) string { return u.Column.Format(frame.Value{Number: v, Known: true}, sys) }
 	switch {

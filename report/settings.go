@@ -14,9 +14,9 @@ import (
 func Settings(s journal.Settings, pits []string, file string) page.Page {
 	temp := func(celsius float64) string { return measure.FormatTemperature(celsius, s.Units) }
 	p := page.Page{Title: "Settings", Lead: []string{"Each line is a key in " + file + ". Press e to change one."}}
-	numbers := "°C, kg and cm; with us: °F, lb and in"
+	numbers := "°C, kg and cm; if you write us: °F, lb and in"
 	if s.Units == measure.US {
-		numbers = "°F, lb and in; with metric: °C, kg and cm"
+		numbers = "°F, lb and in; if you write metric: °C, kg and cm"
 	}
 	hold := "the default"
 	if s.HotHold.Known {

@@ -47,7 +47,7 @@ func OneVersion(name string, v Version, changed, back []cookfile.Change) page.Pa
 	}
 	heading := "What it changed"
 	if v.N == 1 {
-		heading = "What it began with"
+		heading = "The first version"
 	}
 	p.Add(section(heading, changed))
 	if v.N < v.Of {
@@ -63,7 +63,7 @@ const mostTold = 60
 func section(heading string, changes []cookfile.Change) page.Section {
 	s := page.Section{Heading: heading}
 	if len(changes) == 0 {
-		s.Lines = []string{"Only blank lines, or the order of lines."}
+		s.Lines = []string{"It changed only blank lines, or the order of lines."}
 	}
 	for i, c := range changes {
 		if i == mostTold {

@@ -60,7 +60,7 @@ func minutes(a attribution.Account, this string, cmpn baseline.Comparison, s jou
 		row.Rests = restsOfCause(l.Cause, cmpn, s.Units)
 		if d := a.Round(l.Doubt); d > 0 {
 			row.Cells[3] = "± " + measure.FormatHours(d/60)
-			row.Rests = append([]string{fmt.Sprintf("8 in 10 that it is between %s and %s.", measure.FormatSigned((minutes-d)/60), measure.FormatSigned((minutes+d)/60))}, row.Rests...)
+			row.Rests = append([]string{fmt.Sprintf("In 8 of 10 cases it is between %s and %s.", measure.FormatSigned((minutes-d)/60), measure.FormatSigned((minutes+d)/60))}, row.Rests...)
 		}
 		t.Rows = append(t.Rows, row)
 	}
@@ -74,7 +74,7 @@ func minutes(a attribution.Account, this string, cmpn baseline.Comparison, s jou
 	return t
 }
 
-// resting says what the account is based on and which values were not recorded.
+// resting returns what the account is based on, and which values were not recorded.
 func resting(a attribution.Account) []string {
 	var out []string
 	if a.RestsOn != "" {
@@ -180,7 +180,7 @@ func done(names []string) []string {
 	})
 }
 
-// couldTell lists columns that explain some of the time if they are recorded.
+// couldTell lists columns that would explain some of the time if they were recorded.
 var couldTell = []string{frame.ThickestPiece, frame.CoreOn, frame.WaterPan, frame.Air, frame.Wind, frame.Supplier, frame.LidOpened, frame.Spritzed}
 
 func unrecordedCauses(cmpn baseline.Comparison) []string {

@@ -239,11 +239,12 @@ func record(came [][len(hindsight.Quarters)]hindsight.Came) page.Figure {
 		Says: "One dot for each cook: where in the range of its forecast it came off. 8 in 10 should be inside the range; the number on the right is how many were. Each cook is replayed with only the earlier ones known."}
 }
 
-// learned lists the likely effects on time and the year's Keep and Change fields.
+// learned lists the likely effects on time, and what the year's cooks say to keep and
+// to change.
 func learned(cooks []*journal.Cook, over drivers.Report) page.Section {
 	out := page.Section{Heading: "What was learned"}
 	if v := verdictOf(over); v != "" {
-		out.Lines = append(out.Lines, fmt.Sprintf("Likely to move time, over %s: %s", measure.Count(over.Cooks, "cook"), strings.ToLower(v[:1])+v[1:]))
+		out.Lines = append(out.Lines, fmt.Sprintf("Likely to change the time, over %s: %s", measure.Count(over.Cooks, "cook"), strings.ToLower(v[:1])+v[1:]))
 	}
 	out.Table = ownWords(cooks, func(c *journal.Cook) string { return c.Name() + ", " + c.Date().Format("2 Jan") })
 	return out

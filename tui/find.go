@@ -129,7 +129,7 @@ func (f *finder) draw(s *layout.Sheet, r layout.Rect) {
 	head, r := r.Top(headRows)
 	f.words.Draw(s, head.Pad(1), "› ", "words of what you want to do: foil, late, tasting …")
 	if len(f.found) == 0 {
-		s.Write(r, 2, 0, layout.Span{Style: style.Mind, Text: "nothing you can do here has all of these words"})
+		s.Write(r, 2, 0, layout.Span{Style: style.Mind, Text: "nothing you can do here is described by all of these words"})
 		return
 	}
 	roll := f.roll

@@ -233,8 +233,8 @@ func (a *App) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	return a, tea.Batch(a.each(func(s screen) tea.Cmd { return s.Receive(msg) }), a.move())
 }
 
-// full reports whether msg is text for a line that is full, after that was shown and
-// can still be seen. A long paste may be a hundred thousand keys.
+// full reports whether msg is text for a line that is full and already says so. Such
+// text is ignored quickly, since a long paste may be a hundred thousand keys.
 func (a *App) full(msg tea.Msg) bool {
 	key, ok := msg.(tea.KeyMsg)
 	if !ok || key.Alt || key.Type != tea.KeyRunes && key.Type != tea.KeySpace || a.finder != nil || a.keys || a.frame == "" {

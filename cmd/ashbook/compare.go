@@ -148,7 +148,7 @@ func (a *program) fold() error {
 		return err
 	}
 	err = a.say(jsonout.FoldedOf(done), textout.Folded(done))
-	if err == nil && slices.ContainsFunc(done, func(d folder.Folded) bool { return d.Left != "" || len(d.Told) > 0 }) {
+	if err == nil && slices.ContainsFunc(done, func(d folder.Folded) bool { return d.Left != "" || len(d.Conflicts) > 0 }) {
 		err = errWarnings
 	}
 	return err

@@ -16,7 +16,7 @@ import (
 const historyHelp = `List the versions of a cook's file: who changed what and when. Number 1 is the oldest.
 --at N shows what version N changed, entry by entry, and what would change now if you
 brought it back. --bring N brings it back as a new version, so nothing is lost.
---before N brings back what was there before it. Where two people's versions were
+--before N brings back the version before it. Where two people's versions were
 merged, the versions of both are listed.`
 
 func (a *program) historyCommand() *cobra.Command {
@@ -56,7 +56,7 @@ func (a *program) historyCommand() *cobra.Command {
 	}
 	cmd.Flags().IntVar(&at, "at", 0, "show what version `N` changed")
 	cmd.Flags().IntVar(&bring, "bring", 0, "bring version `N` back")
-	cmd.Flags().IntVar(&before, "before", 0, "bring back what was there before version `N`")
+	cmd.Flags().IntVar(&before, "before", 0, "bring back the version before `N`")
 	return cmd
 }
 

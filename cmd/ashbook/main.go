@@ -15,13 +15,13 @@ import (
 // time.
 const heapGrowth = 400
 
-// heapGrowthOfScreens is the same while a screen is open, which may be for a whole
-// night with a day's series that is read again every few seconds.
+// heapGrowthOfScreens is the growth in per cent while a screen is open. A screen may be
+// open all night and read a day's probe series again every few seconds.
 const heapGrowthOfScreens = 50
 
 func main() { os.Exit(start(lockWait)) }
 
-// start runs the program in the machine's environment. wait is as in environment.
+// start runs the program in the machine's environment. wait is environment.wait.
 func start(wait time.Duration) int {
 	debug.SetGCPercent(heapGrowth)
 	dir, _ := os.Getwd()

@@ -9,7 +9,7 @@ import (
 	"github.com/spf13/cobra"
 )
 
-const mergeHelp = `Merge two versions of a file of the journal by what they mean, and write the result
+const mergeHelp = `Merge two versions of a file of the journal by their meaning, and write the result
 over OURS. BASE is the version that both started from; it is empty where there is none.
 PATH says what the file is: a cook, a table of readings or another page.
 
@@ -23,7 +23,7 @@ git runs this itself once you have run "ashbook init --driver".`
 func (a *program) mergeCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "merge BASE OURS THEIRS PATH",
-		Short: "Merge two versions of a file by what they mean, for git",
+		Short: "Merge two versions of a file by their meaning, for git",
 		Long:  mergeHelp,
 		Args:  cobra.ExactArgs(4),
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -42,13 +42,13 @@ func (a *program) merge(base, ours, theirs, path string) error {
 		texts[i] = data
 	}
 	settings, _ := os.ReadFile(a.path("journal.md")) // git calls it in the top folder of the journal
-	text, told := app.Merge(app.MergeRequest{
+	text, conflicts := app.Merge(app.MergeRequest{
 		Dir: a.dir, Path: filepath.ToSlash(path), Base: texts[0], Ours: texts[1], Theirs: texts[2], Environ: os.Environ(), Settings: settings,
 	})
 	if err := os.WriteFile(a.path(ours), text, 0o666); err != nil {
 		return err
 	}
-	for _, t := range told {
+	for _, t := range conflicts {
 		a.warnf("%s: %s\n", path, t)
 	}
 	return nil

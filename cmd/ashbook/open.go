@@ -48,7 +48,7 @@ func (a *program) openCook(words []string) (j *app.App, now time.Time, f cookfil
 	return j, now, f, err
 }
 
-// openCompared is openCook for a command that will call Known.
+// openCompared does what openCook does, for a command that will call Known.
 func (a *program) openCompared(words []string) (j *app.App, now time.Time, f cookfile.File, err error) {
 	if j, now, err = a.openNow(); err == nil {
 		j.ExpectKnown()

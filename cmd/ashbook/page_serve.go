@@ -19,8 +19,8 @@ const overEvery = 20 * time.Second
 
 // serve shows the running cook to a phone until the cook is over or the user ends it.
 func (a *program) serve(args []string, w wanted) error {
-	// An address that means all addresses is refused: of the names that a browser may
-	// then send, ours could not be told from others.
+	// An address that stands for all addresses is refused, since a browser could then
+	// send any host name, and serve could not tell which ones are this machine's.
 	switch reach, err := listen.ReachOf(w.serve); {
 	case err != nil:
 		return usage("--serve %q: %v", w.serve, err)

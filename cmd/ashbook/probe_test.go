@@ -193,7 +193,7 @@ func TestFollowAndStandardInput(t *testing.T) {
 
 	put(t, log, os.O_APPEND, " a row\n2026-09-18T20:14:00Z,114\n") // after the last tick
 	said := file.end(t, exitWarnings)
-	if n := strings.Count(said, "was started again"); n != 3 || strings.Count(said, "no column of a pit") != 1 || !strings.Contains(said, "7 rows read, 5 kept") {
+	if n := strings.Count(said, "was started again"); n != 3 || strings.Count(said, "no column of a pit") != 1 || !strings.Contains(said, "7 rows read, 5 saved") {
 		t.Errorf("said:\n%s", said)
 	}
 	feed.Close()

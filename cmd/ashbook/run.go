@@ -29,7 +29,7 @@ type environment struct {
 	getenv   func(string) string
 	now      func() time.Time
 	dir      string           // folder in which it was started
-	ticks    <-chan time.Time // replaces the machine's ticks in tests; nil for the machine's own
+	ticks    <-chan time.Time // clock ticks for tests; nil for those of the machine
 	wait     time.Duration    // how long to wait for another ashbook or git; 0 for lockWait
 }
 
@@ -129,7 +129,7 @@ type program struct {
 	clock   string          // --now
 	json    bool            // --json
 	plain   bool            // --plain
-	waits   bool            // what was saved is not committed yet
+	waits   bool            // a save is not committed yet
 	checks  bool            // the command itself lists what is wrong in files
 	opened  *app.App
 	cleanup []func() error
@@ -218,7 +218,7 @@ func (a *program) nowTime() (time.Time, error) {
 	return t, nil
 }
 
-// open opens the journal; the second call returns the same.
+// open opens the journal. A second call returns the same one.
 func (a *program) open() (*app.App, error) {
 	if a.opened != nil {
 		return a.opened, nil

@@ -76,7 +76,7 @@ func (a *program) sync(j *app.App, req app.SyncRequest) error {
 			return err2
 		}
 	}
-	if err == nil && len(done.Told) > 0 {
+	if err == nil && len(done.Conflicts) > 0 {
 		err = errWarnings
 	}
 	return err
@@ -110,8 +110,8 @@ func (a *program) tellSync(j *app.App, s app.Synced, dry, all bool) error {
 	if a.json {
 		return a.printJSON(jsonout.SyncOf(s, syncer.ReadState(j.Folder().History().State()), dry))
 	}
-	for _, t := range s.Told {
-		a.warnf("both changed %s: %s\n", t.Path, t.Told)
+	for _, t := range s.Conflicts {
+		a.warnf("both changed %s: %s\n", t.Path, t.Conflict)
 	}
 	a.printLines(textout.Synced(s, dry, all, a.now().Location()))
 	return nil

@@ -23,8 +23,8 @@ const otherKey = "other"
 // are identified by their whole content.
 var RowNames = map[string]string{"pieces": "name", tastingKey: "eater", "wood": "kind"}
 
-// Unsettled returns a warning for each row of the also list of a file that is no cook:
-// a pit's, a mix's, the settings.
+// Unsettled returns a warning for each row of the also list of a file that is not a
+// cook, such as a pit, a mix or the settings.
 func Unsettled(path string, data []byte) []journal.Problem {
 	doc, err := front.Read(path, string(data))
 	if err != nil {

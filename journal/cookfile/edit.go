@@ -29,8 +29,8 @@ func (f File) Set(value string, key ...string) (File, error) {
 	return f.edit(func(d *front.Document) (*front.Document, error) { return d.Set(value, key) })
 }
 
-// SetIn is Set for the front matter of a file that is no cook, such as a pit's or a
-// mix's.
+// SetIn does what Set does, for the front matter of a file that is not a cook, such as
+// a pit or a mix.
 func SetIn(path string, data []byte, value string, key ...string) ([]byte, error) {
 	d, err := front.Read(path, string(data))
 	if err != nil {
@@ -42,7 +42,7 @@ func SetIn(path string, data []byte, value string, key ...string) ([]byte, error
 	return []byte(d.Text()), nil
 }
 
-// UnsetIn is Unset for the front matter of a file that is no cook.
+// UnsetIn does what Unset does, for the front matter of a file that is not a cook.
 func UnsetIn(path string, data []byte, key ...string) ([]byte, error) {
 	d, err := front.Read(path, string(data))
 	if err != nil {

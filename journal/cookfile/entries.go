@@ -138,9 +138,9 @@ func (f File) entryLine(like region, e journal.Entry) string {
 	return line[:len(line)-len(item)] + strings.TrimPrefix(e.String(), "- ")
 }
 
-// entryAt returns the line of e as written at off. If the line below has only a clock
-// time, e is written in that line's zone, since otherwise the line below would be read
-// differently.
+// entryAt returns the line of e as it must be written at off. If the line below has
+// only a clock time, e is written in that line's zone; otherwise the line below would
+// be read differently.
 func (f File) entryAt(off int, like region, e journal.Entry) string {
 	for i, r := range f.lines.at {
 		if r.bare && r.from == off {

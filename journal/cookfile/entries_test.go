@@ -159,7 +159,7 @@ func TestTimelineBounds(t *testing.T) {
 	if want := "# Supper\n## Plan\n- 2026-09-18T08:00+01:00 buy\n```\n## Timeline\n- 2026-09-18T09:00+01:00 lit\n```\n## Notes ##\n- 2026-09-18T21:00+01:00 no"; f.Cook.Prose != want {
 		t.Errorf("prose %q", f.Cook.Prose)
 	}
-	if got, want := fmt.Sprint(f.Problems), "[cook.md:25:1: nothing closes what begins here: read as text; expected ```` where it ends]"; got != want {
+	if got, want := fmt.Sprint(f.Problems), "[cook.md:25:1: this block is not closed, so it is read as text; expected ```` where it ends]"; got != want {
 		t.Errorf("problems %s", got)
 	}
 }

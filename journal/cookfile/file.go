@@ -69,13 +69,13 @@ func newFile(doc *front.Document, opt Options) File {
 		c.Pieces = []journal.Piece{{}}
 	}
 	f.lines = r.timeline(f.blocks, c, opt)
-	c.Others = r.others(c.Entries, "say which is right (ashbook fix)")
+	c.Others = r.others(c.Entries, "choose the right one with ashbook fix")
 	if p, ok := doc.Conflict(); ok {
 		r.problems = append(r.problems, p)
 	}
 	for _, o := range f.blocks.Open {
 		line, col := doc.Place(o.At)
-		r.warnAt(line, col, fmt.Sprintf("nothing closes what begins here: read as text; expected %s where it ends", o.Close))
+		r.warnAt(line, col, fmt.Sprintf("this block is not closed, so it is read as text; expected %s where it ends", o.Close))
 	}
 	f.Problems = r.sorted()
 	return f

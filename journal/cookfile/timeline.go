@@ -97,8 +97,8 @@ func (s *scanner) body() {
 			outside.add(number)
 		}
 	}
-	s.stray(outside, "outside the timeline: kept as prose; put a line \"## Timeline\" above")
-	s.stray(buried, "in HTML: kept as prose; delete the HTML above")
+	s.stray(outside, "outside the timeline, so kept as prose; put a line \"## Timeline\" above")
+	s.stray(buried, "inside HTML, so kept as prose; delete the HTML above")
 	if !inside {
 		prose.WriteString(text[proseFrom:])
 	}

@@ -91,8 +91,8 @@ func (c Copy) problem() journal.Problem {
 // Folded is the outcome of folding one copy into its file.
 type Folded struct {
 	Copy
-	Told []merge.Told // conflicts: places that both changed
-	Left string       // why the copy was not deleted; "" if it was
+	Conflicts []merge.Conflict // conflicts: places that both changed
+	Left      string           // why the copy was not deleted; "" if it was
 }
 
 // Fold merges each copy by meaning into the file it is a copy of. The common base is
@@ -158,7 +158,7 @@ func (f *Folder) fold(c Copy) (done Folded, err error) {
 		if len(past) > 0 {
 			ours.By, ours.At = past[0].Who, past[0].When
 		}
-		merged, done.Told = merge.File(c.Of, base, ours, merge.Version{Text: text, At: info.ModTime()}, f.reading())
+		merged, done.Conflicts = merge.File(c.Of, base, ours, merge.Version{Text: text, At: info.ModTime()}, f.reading())
 		return merged, nil
 	}, fmt.Sprintf("%s: put back from %s\n\n%s\n", strings.TrimSuffix(path.Base(c.Of), path.Ext(c.Of)), path.Base(c.Path), sum))
 	if err != nil {

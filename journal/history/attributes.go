@@ -228,8 +228,8 @@ func (as *attributes) conversion(p string) conversion {
 	return c
 }
 
-// in names what would change data on commit, as words for a message; "" if nothing
-// would.
+// in names the attributes that would change data when it is committed, as words for a
+// message; "" if none would.
 func (c conversion) in(data []byte) string {
 	switch {
 	case c.filter != "":

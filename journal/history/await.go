@@ -20,9 +20,9 @@ const (
 )
 
 // Await waits until git has stopped changing the working files, as far as its folder
-// shows. Without that, a file changed during a rebase would stop the rebase with "your
-// local changes would be overwritten". If git has stopped for the user to act, Await
-// does not wait, and it needs awaitStill only once to notice.
+// shows. Otherwise a file that we change during a rebase would stop the rebase with
+// "your local changes would be overwritten". If git waits for the user to act, Await
+// does not wait; it takes awaitStill to notice this, but only the first time.
 func (r *Repo) Await() {
 	was, still := r.trace(), time.Duration(0)
 	if stopped := r.stopped.Load(); stopped != nil && *stopped == was {
@@ -55,7 +55,7 @@ func (r *Repo) fetched(made disk.File) bool {
 }
 
 // trace describes the files that git has while an operation is unfinished, with the
-// times they last changed. It returns "" if no operation is.
+// times when they last changed. It returns "" if no operation is unfinished.
 func (r *Repo) trace() string {
 	look := func(name string) string {
 		info, err := os.Lstat(filepath.Join(r.git, name))

@@ -66,12 +66,13 @@ func (r *Repo) record(changes []Change, flush bool, do maker) (hash string, err 
 	}
 }
 
-// busyWait is how long a lock of another program is waited for by default (chosen).
+// busyWait is how long a commit waits for a lock of another program, unless Repo.Wait
+// says otherwise (chosen).
 const busyWait = 3500 * time.Millisecond
 
 // errMoved means that the branch moved while record was waiting, so the changes were
 // made from older content.
-var errMoved = fmt.Errorf("the branch moved meanwhile: %w", ErrBusy)
+var errMoved = fmt.Errorf("the branch changed meanwhile: %w", ErrBusy)
 
 // start is the state of the repository at the start of an attempt to commit.
 type start struct {
@@ -326,7 +327,7 @@ func (r *Repo) move(st storage.Storer, set *settings, lock *held, branch plumbin
 		return err
 	}
 	if was != from {
-		return fmt.Errorf("%s moved from %s to %s meanwhile: %w", branch, from, was, ErrBusy)
+		return fmt.Errorf("%s changed from %s to %s meanwhile: %w", branch, from, was, ErrBusy)
 	}
 	name, mail := identity(set)
 	line := fmt.Sprintf("%s %s %s <%s> %d %s\t%s: %s\n", was, hash, name, mail,
@@ -358,7 +359,8 @@ type leaf struct {
 	rest string // rest of its path below the tree being written
 }
 
-// look sets stat from the file on disk, but only if the file has exactly these bytes.
+// look sets stat from the file on disk, but only if the file has exactly the bytes of
+// the leaf.
 func (l *leaf) look(name string, data []byte) {
 	before, err := os.Lstat(name)
 	if err != nil || !before.Mode().IsRegular() || before.Size() != int64(len(data)) {

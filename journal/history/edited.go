@@ -130,7 +130,7 @@ func (r *Repo) onDisk(visit func(path string, info fs.FileInfo) error) error {
 type indexEntry struct {
 	hash plumbing.Hash
 	stat stat
-	racy bool // the file may have changed since without a sign in its size and time
+	racy bool // the file may have changed since, without a change of its size and time
 }
 
 // fits reports whether the file still matches the index. Like git, it ignores the

@@ -26,7 +26,7 @@ func (o *Objects) Flaw(n New) (string, error) {
 	if n.Kind == plumbing.CommitObject && n.What() != Repository {
 		raw, err := readObject(o.st, n.Kind, n.Hash)
 		if err == nil && (!commitHead().Match(raw) || bytes.IndexByte(raw, 0) >= 0) {
-			return "is not written as git writes a commit", nil
+			return "is not in the form in which git writes a commit", nil
 		}
 		return "", err
 	}
@@ -41,13 +41,13 @@ func (o *Objects) Flaw(n New) (string, error) {
 		}
 		switch {
 		case i > 0 && e.name == n.folder.entries[i-1].name || names[e.name]:
-			return "has two files of one name", nil
+			return "has two files of the same name", nil
 		case key < last:
-			return "has its files in another order than git", nil
+			return "does not list its files in git's order", nil
 		case e.hash.IsZero():
 			return "has a file without content", nil
 		case raw[0] == '0':
-			return "is not written as git writes a folder", nil
+			return "is not in the form in which git writes a folder", nil
 		}
 		if mixed {
 			names[e.name] = true

@@ -140,7 +140,7 @@ func (p *painting) next() *node {
 	return n
 }
 
-// open reports whether the queue has a commit without any of the marks m.
+// open reports whether the queue has a commit that has none of the marks m.
 func (p *painting) open(m mark) bool {
 	return slices.ContainsFunc(p.queue, func(n *node) bool { return p.marks[n.hash]&m == 0 })
 }
@@ -245,7 +245,7 @@ func (o *Objects) between(tip plumbing.Hash, known ...plumbing.Hash) ([]*node, e
 	return slices.DeleteFunc(found, func(n *node) bool { return p.marks[n.hash]&fromTwo != 0 }), nil
 }
 
-// Made is what is shown of a commit.
+// Made is a commit as it is shown to people.
 type Made struct {
 	Hash    string
 	Who     string // author's name
@@ -275,7 +275,7 @@ func (o *Objects) Between(tip string, known ...string) ([]Made, error) {
 	return out, nil
 }
 
-// has returns those of the commits that are in the repository.
+// has returns the commits of the list that are in the repository.
 func (o *Objects) has(names []string) (found []plumbing.Hash) {
 	for _, name := range names {
 		if h := plumbing.NewHash(name); !h.IsZero() && o.st.HasEncodedObject(h) == nil {
@@ -311,7 +311,7 @@ func (o *Objects) FileAt(commit, path string) (string, error) {
 	return o.FileIn(n.tree.String(), path)
 }
 
-// FileIn is FileAt for the hash of a tree.
+// FileIn returns the hash of a file in a tree, as FileAt does for a commit.
 func (o *Objects) FileIn(tree, path string) (string, error) {
 	if tree == "" {
 		return "", nil

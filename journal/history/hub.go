@@ -127,7 +127,7 @@ func (h *Hub) Tip(branch string) (string, error) {
 		if tip := strings.TrimSpace(string(text)); plumbing.IsHash(tip) {
 			return tip, nil
 		}
-		return "", fmt.Errorf("%s: holds no commit's name", name)
+		return "", fmt.Errorf("%s: does not contain the name of a commit", name)
 	}
 	if !errors.Is(err, fs.ErrNotExist) {
 		return "", err
@@ -200,7 +200,7 @@ func (h *Hub) sweep(clock time.Time) {
 	}
 }
 
-// clock returns the time by the clock that dates the folder's files.
+// clock returns the time of the clock that sets the dates of the folder's files.
 func (h *Hub) clock() (time.Time, error) {
 	f, err := disk.NewTemp(h.disk, h.dir, "tmp_clock_ashbook_", []byte("\n"), nil)
 	if err != nil {
@@ -238,7 +238,7 @@ func (h *Hub) move(branch, old, tip string) (moved bool, err error) {
 		done()
 		return false, err
 	}
-	if !h.mine(lock) { // this process was paused so long that another removed the lock
+	if !h.mine(lock) { // this process was paused for so long that another one removed the lock
 		lock.Close()
 		return false, nil
 	}
@@ -248,7 +248,7 @@ func (h *Hub) move(branch, old, tip string) (moved bool, err error) {
 	return true, h.disk.Flush(nil, filepath.Dir(name))
 }
 
-// mine reports whether the lock file is still the one that this process made.
+// mine reports whether the lock file is still the file that this process made.
 func (h *Hub) mine(lock disk.File) bool {
 	made, ok := lock.(interface{ seen() fs.FileInfo })
 	if !ok {
@@ -288,7 +288,7 @@ func (h *Hub) lock(name string) (disk.File, error) {
 			continue
 		}
 		if waited >= h.Wait {
-			return nil, fmt.Errorf("somebody else is sending, or was cut off within the last %s: %w", h.LockAge, ErrBusy)
+			return nil, fmt.Errorf("somebody else is sending, or broke off within the last %s: %w", h.LockAge, ErrBusy)
 		}
 		time.Sleep(pause)
 	}

@@ -34,7 +34,7 @@ func (r *Repo) NewInbox() (*Inbox, error) {
 		return nil, err
 	}
 	for _, dir := range old {
-		os.RemoveAll(dir) // a folder that is still being written to is deleted the next time
+		os.RemoveAll(dir) // if something still writes to the folder, it is deleted the next time
 	}
 	// Each inbox has its own name, since a transfer that was given up may still write
 	// to its inbox.
@@ -116,7 +116,7 @@ func beside(st storage.Storer, other *stored) storage.Storer {
 }
 
 // Copy copies from another store what is reachable from tip but not from known. It
-// fails with TooLarge for an object larger than any of a journal.
+// fails with TooLarge if an object is larger than any object of a journal.
 func (b *Inbox) Copy(from *Objects, tip string, known ...string) error {
 	var all []plumbing.Hash
 	err := from.New(tip, known, func(n New) error {
@@ -134,7 +134,7 @@ func (b *Inbox) Copy(from *Objects, tip string, known ...string) error {
 	return b.add(from, all)
 }
 
-// TooLarge is the error for an object larger than any of a journal.
+// TooLarge is the error for an object that is larger than any object of a journal.
 type TooLarge struct {
 	Path string
 	Size int64 // in bytes

@@ -51,8 +51,8 @@ type staged struct {
 	hash plumbing.Hash
 	mode filemode.FileMode
 	stat stat
-	from plumbing.Hash            // the file's hash in the branch before
-	ever func(plumbing.Hash) bool // reports whether the branch ever had that hash
+	from plumbing.Hash            // hash of the file on the branch before the commit
+	ever func(plumbing.Hash) bool // reports whether the file ever had a given hash on the branch
 }
 
 // over reports whether the entry may replace one with this hash. A crash between moving
@@ -66,11 +66,11 @@ func (s staged) over(hash plumbing.Hash) bool {
 var errUnmerged = &Postponed{Reason: "the git index holds unresolved conflicts (put the files right, then git add them)"}
 
 // spliceIndex returns the index file with the entries of put, which must be sorted by
-// path, and whether that changes it. written is the file's time. An entry that is not
-// older may have changed without a sign; as git does, it gets size 0, which makes git
-// compare the contents.
+// path, and whether that changes it. written is the time at which the index file was
+// written. A file changed at that time or later may change again without a new time or
+// size. As git does, its entry gets size 0, which makes git compare the contents.
 //
-// It leaves entries alone that the user has staged.
+// It does not change entries that the user has staged.
 func spliceIndex(old []byte, written time.Time, put []staged) ([]byte, bool, error) {
 	if len(old) == 0 {
 		old = append([]byte("DIRC\x00\x00\x00\x02\x00\x00\x00\x00"), make([]byte, sha1.Size)...)
@@ -184,7 +184,8 @@ func entryAt(body []byte, from int) (name []byte, end int, err error) {
 	return body[start : start+length], end, nil
 }
 
-// mayHaveChanged is git's rule for "racily clean" entries.
+// mayHaveChanged applies git's rule for "racily clean" entries: files that may have
+// changed without a new time or size.
 func mayHaveChanged(entry []byte, written time.Time) bool {
 	sec, nano := binary.BigEndian.Uint32(entry[8:]), binary.BigEndian.Uint32(entry[12:])
 	w := uint32(written.Unix())

@@ -68,7 +68,7 @@ func (r *Repo) Join(j Join) (tip string, err error) {
 	return tip, err
 }
 
-// joined returns the merge commit of a and b without its tree.
+// joined returns the merge commit of a and b; its tree is still missing.
 func joined(a, b *object.Commit) *object.Commit {
 	both := []*object.Commit{a, b}
 	slices.SortFunc(both, func(x, y *object.Commit) int { return slices.Compare(x.Hash[:], y.Hash[:]) })
@@ -81,8 +81,8 @@ func joined(a, b *object.Commit) *object.Commit {
 }
 
 // Imagine returns the hash of a tree with these files changed; nil deletes a file. The
-// new objects stay in memory. It serves to merge several common ancestors, which is a
-// version nobody made.
+// new objects stay in memory. It is used to merge several common ancestors into a
+// version that nobody ever saved.
 func (o *Objects) Imagine(tree string, files map[string][]byte) (string, error) {
 	st, ok := o.st.(borrowing)
 	if !ok {

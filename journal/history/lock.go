@@ -101,7 +101,7 @@ func (h *held) take() error {
 		h.taken = err == nil
 		return h.busy(err)
 	}
-	// For a file system without hard links.
+	// This is for a file system without hard links.
 	f, err := h.fs.OpenFile(h.lock, os.O_CREATE|os.O_EXCL|os.O_RDWR|os.O_APPEND, 0o666)
 	if err != nil {
 		return h.busy(err)
@@ -119,7 +119,8 @@ func (h *held) busy(err error) error {
 	return err
 }
 
-// put replaces the locked file by what was set, and so releases the lock.
+// put replaces the locked file by the content given to set, which also releases the
+// lock.
 func (h *held) put() error {
 	if err := h.fs.Rename(h.lock, h.target); err != nil {
 		return err

@@ -70,8 +70,9 @@ func (w *writer) file(h plumbing.Hash) string {
 	return filepath.Join(w.objects, s[:2], s[2:])
 }
 
-// write writes an object and returns its hash. If the repository already has it as a
-// loose file, it writes nothing. The object is in the repository only after put.
+// write writes an object and returns its hash. It writes nothing if the repository
+// already has the object as a loose file. A new object is in the repository only after
+// put.
 //
 // Note: searching the packs too was tried and dropped: the object is hardly ever there,
 // and go-git reads the whole objects folder for it.
@@ -150,9 +151,10 @@ func (w *writer) adopt(hash plumbing.Hash) error {
 	return errors.Join(syncRead(f), f.Close())
 }
 
-// put renames the objects to their final names. It flushes twice: first the contents,
-// with the files in with, since after a power cut a name must lead to a whole file;
-// then the folders, since the branch must not point to an object that is gone.
+// put renames the objects to their final names. It flushes twice: before that the
+// contents and the files with, since after a power cut a name must lead to a whole
+// file; after it the folders, since the branch must not point to an object that is
+// gone.
 func (w *writer) put(with ...disk.File) error {
 	if w.flush {
 		for _, t := range w.temps {
@@ -186,7 +188,7 @@ func (w *writer) put(with ...disk.File) error {
 	return w.disk.Flush(nil, folders...)
 }
 
-// discard deletes the temporary files left.
+// discard deletes the temporary files that are left.
 func (w *writer) discard() {
 	for _, t := range w.temps {
 		t.Close()

@@ -135,7 +135,7 @@ type New struct {
 	Name  string // last part of Path as stored, which may be any bytes
 	Mode  filemode.FileMode
 	Size  int64 // size of a file in bytes
-	Again bool  // it was visited before at another path
+	Again bool  // it was already visited at another path
 
 	folder tree // a tree's content; empty if Again
 }
@@ -317,8 +317,8 @@ func (o *Objects) Missing(tip, old string) (all []plumbing.Hash, err error) {
 	return all, err
 }
 
-// ours reports whether the object is to be copied. One visited before or in another
-// repository is not.
+// ours reports whether to copy the object. An object that was already visited, or that
+// belongs to another repository, is not copied.
 func (n New) ours() bool { return !n.Again && n.What() != Repository }
 
 // Known reports whether the repository has a commit with everything it needs, since it
@@ -335,12 +335,12 @@ func (o *Objects) Known(commit string, known []string) bool {
 	return false
 }
 
-// farBack is the largest distance of a commit that Haves returns (chosen: the remote
+// farBack is how many commits before known Haves goes at most (chosen: the remote
 // nearly always has known itself).
 const farBack = 1 << 10
 
-// Haves returns commits by which a remote can see what is known here: known itself, and
-// its ancestors at distances that double each time.
+// Haves returns commits from which a remote can find out what is known here: known
+// itself, and its ancestors at distances that double each time.
 func (o *Objects) Haves(known []string) ([]string, error) {
 	var out []string
 	for _, at := range o.has(known) {

@@ -44,9 +44,10 @@ import (
 var (
 	// ErrNotUnderGit means that neither the folder nor one above it is under git.
 	ErrNotUnderGit = errors.New("not under git")
-	// ErrBusy means that another git program held a lock longer than we wait.
+	// ErrBusy means that another git program held a lock for longer than we wait.
 	ErrBusy = errors.New("git is busy in another program")
-	// ErrLocked means that another ashbook held the journal longer than we wait.
+	// ErrLocked means that another ashbook held the lock on the journal for longer than
+	// we wait.
 	ErrLocked = errors.New("the journal is locked by another ashbook")
 	// ErrNoVersion means that the file has no such version.
 	ErrNoVersion = errors.New("no such version")
@@ -287,8 +288,8 @@ func lent[T any](b borrowing, ask func(*stored) (T, error)) (got T, err error) {
 	return got, err
 }
 
-// Why says in plain words why a commit would have to wait now and what the user can do;
-// "" if it would not wait.
+// Why says in plain words why a commit would have to wait now, and what the user can do
+// about it; "" if it would not have to wait.
 func (r *Repo) Why() string {
 	if _, why := r.why(); why != "" {
 		return why
@@ -327,8 +328,8 @@ func (r *Repo) Underway() string {
 	return ""
 }
 
-// why is Why without opening the repository by go-git. It returns the settings that a
-// commit needs.
+// why does what Why does, but does not open the repository with go-git. It also returns
+// the settings that a commit needs.
 func (r *Repo) why() (set *settings, why string) {
 	if why := r.Underway(); why != "" {
 		return nil, why

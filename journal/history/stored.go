@@ -84,7 +84,8 @@ func storedIn(objects string) *stored {
 	return &stored{dir: objects, bases: map[baseAt]content{}}
 }
 
-// get returns an object. It fails with plumbing.ErrObjectNotFound if there is none.
+// get returns an object. It fails with plumbing.ErrObjectNotFound if no loose file and
+// no pack has it.
 func (s *stored) get(h plumbing.Hash) (content, error) {
 	f, err := s.loose(h)
 	if err == nil {
@@ -165,14 +166,14 @@ func openLoose(f io.Reader) (in loose, kind plumbing.ObjectType, size int64, err
 	in = loose{b, z}
 	head, err := b.ReadSlice(0)
 	if err != nil {
-		return in, 0, 0, fmt.Errorf("its head: %w", err)
+		return in, 0, 0, fmt.Errorf("its header: %w", err)
 	}
 	word, number, _ := strings.Cut(string(head[:len(head)-1]), " ")
 	if kind, err = plumbing.ParseObjectType(word); err == nil {
 		size, err = strconv.ParseInt(number, 10, 64)
 	}
 	if err == nil && size < 0 {
-		err = errors.New("its head tells no size")
+		err = errors.New("its header has no size")
 	}
 	return in, kind, size, err
 }
@@ -270,7 +271,7 @@ func openPack(name string) (*pack, error) {
 	head := make([]byte, indexNames)
 	_, err = find.ReadAt(head, 0)
 	if err == nil && (string(head[:4]) != "\xfftOc" || binary.BigEndian.Uint32(head[4:]) != 2) {
-		err = errors.New("an index of a kind that is not known (git repack -a makes it anew)")
+		err = errors.New("a pack index of an unknown kind (git repack -a writes a new one)")
 	}
 	if err != nil {
 		p.close()

@@ -47,8 +47,8 @@ type Past struct {
 // Past returns the history of a file. path is below the journal folder.
 func (r *Repo) Past(path string) *Past { return &Past{repo: r, walk: *newWalkOf(nil, r.path(path))} }
 
-// Versions is Repo.Versions without the commits dated before from; a zero from leaves
-// out none.
+// Versions returns what Repo.Versions does, without the commits dated before from; a
+// zero from leaves out none.
 func (p *Past) Versions(from time.Time, limit int) ([]Version, error) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
@@ -86,7 +86,7 @@ func (w *walk) versions(head *object.Commit, visit func(c *object.Commit, blob, 
 	w.queue = nil
 	clear(w.seen)
 	w.add(head)
-	there := false // the version visited last has the file
+	there := false // whether the version visited last has the file
 	for w.queue.Len() > 0 {
 		c := heap.Pop(&w.queue).(*object.Commit)
 		if c.Committer.When.Before(w.from) {
@@ -139,8 +139,8 @@ func (w *walk) versions(head *object.Commit, visit func(c *object.Commit, blob, 
 // digits.
 func Sum(data []byte) string { return plumbing.ComputeHash(plumbing.BlobObject, data).String() }
 
-// Newest returns the one of sums that is the newest version of the file, or "" if none
-// is among its last lookBack versions.
+// Newest returns the hash of sums that belongs to the newest version of the file, or ""
+// if none is among its last lookBack versions.
 func (r *Repo) Newest(path string, sums ...string) (string, error) {
 	st, err := r.open()
 	if err != nil {
@@ -258,7 +258,7 @@ func (r *Repo) blobOf(st storage.Storer, c *object.Commit, path string) ([]byte,
 	return r.smudge(r.path(path), hash, data), nil
 }
 
-// everWas reports whether the file had the hash want in any commit that leads to head.
+// everWas reports whether the file had the hash want in head or any commit before it.
 // It searches at most lookBack commits that changed the file.
 //
 // Note: versions cannot be used here: if a merge took one side's file, it leaves out

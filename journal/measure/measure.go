@@ -366,7 +366,8 @@ func FormatTemperature(c float64, sys System) string {
 	return number(u.From(c), 0) + " " + u.Symbol
 }
 
-// FormatTemperatureNumber is FormatTemperature without the unit.
+// FormatTemperatureNumber formats a temperature as FormatTemperature does, without the
+// unit.
 func FormatTemperatureNumber(c float64, sys System) string {
 	return number(Preferred[temperature](sys).From(c), 0)
 }
@@ -385,7 +386,7 @@ func FormatMass(kg float64, sys System) string {
 	return strconv.FormatFloat(n, 'f', decimals, 64) + " " + symbol
 }
 
-// FormatMassDifference is FormatMass for a difference, with its sign.
+// FormatMassDifference formats a difference as FormatMass does, with its sign.
 func FormatMassDifference(kg float64, sys System) string {
 	s := FormatMass(math.Abs(kg), sys)
 	switch {

@@ -8,19 +8,19 @@ import (
 	"ashbook/journal/cookfile"
 )
 
-// corrections merges the changes to entry g of the base, which neither version still
-// has: each version corrected or deleted it. newOne and newTwo are the entries that
-// each version added. It returns them without those it has merged.
+// corrections merges the changes to entry g of the base, which each version corrected
+// or deleted. newOne and newTwo are the entries that each version added. It returns
+// them without the entries that it has merged.
 func (s *entries) corrections(m *merger, g entry, newOne, newTwo []entry) (one, two []entry) {
 	x, y := s.corrected(g, inFirst, newOne), s.corrected(g, inSecond, newTwo)
 	switch {
 	case len(x) == 0 && len(y) == 0:
 		return newOne, newTwo
 	case len(x) == 0: // one version corrected it, the other deleted it
-		m.tell(Told{Stands: y[0].String(), Other: takenOut, By: m.first.By, At: m.first.At})
+		m.report(Conflict{Kept: y[0].String(), Other: removedWord, By: m.first.By, At: m.first.At})
 		return newOne, newTwo
 	case len(y) == 0:
-		m.tell(Told{Stands: x[0].String(), Other: takenOut, By: m.second.By, At: m.second.At})
+		m.report(Conflict{Kept: x[0].String(), Other: removedWord, By: m.second.By, At: m.second.At})
 		return newOne, newTwo
 	}
 	var lines []entry
@@ -30,7 +30,7 @@ func (s *entries) corrections(m *merger, g entry, newOne, newTwo []entry) (one, 
 		if i := slices.IndexFunc(lines, is.says); i >= 0 {
 			return
 		}
-		for _, o := range slices.Concat(x, y) { // as that version wrote it
+		for _, o := range slices.Concat(x, y) { // the entry as its own version wrote it
 			if o.says(is) {
 				is = o
 				break
@@ -52,24 +52,24 @@ func (s *entries) corrections(m *merger, g entry, newOne, newTwo []entry) (one, 
 		return slices.DeleteFunc(slices.Clone(all), func(e entry) bool { return slices.ContainsFunc(taken, e.says) })
 	}
 	one = rest(newOne, x)
-	// the same entry was also added independently
+	// a version added the same entry independently
 	lines = slices.DeleteFunc(lines, func(e entry) bool { return slices.ContainsFunc(one, e.says) })
 	if len(lines) == 0 {
 		return one, rest(newTwo, y)
 	}
 	slices.SortStableFunc(lines, func(a, b entry) int { return strings.Compare(b.String(), a.String()) })
-	// the order depends on the bytes alone, not on which version is first
+	// the order must depend on the bytes alone, not on which version is first
 	if len(lines) > 1 && !sameEntries(lines, x) && !sameEntries(lines, y) {
 		for i := range lines {
 			lines[i].from = made
 		}
 	}
 	for _, o := range lines[1:] {
-		t := Told{Stands: lines[0].String(), Other: o.String(), By: m.first.By, At: m.first.At, flow: cookfile.EntryRow(lines[0].Entry, o.Entry)}
+		t := Conflict{Kept: lines[0].String(), Other: o.String(), By: m.first.By, At: m.first.At, flow: cookfile.EntryRow(lines[0].Entry, o.Entry)}
 		if seconds[o.key()] {
 			t.By, t.At = m.second.By, m.second.At
 		}
-		m.tell(t)
+		m.report(t)
 	}
 	return append(one, lines...), rest(newTwo, y)
 }
@@ -103,8 +103,8 @@ func (s *entries) corrected(gone entry, version int, added []entry) (all []entry
 }
 
 // corrected returns the index in added of the entry that replaced gone: the most
-// similar one with the same time and an act in common, or one with the same words at
-// another time. It returns −1 for none.
+// similar entry with the same time and an act in common, or an entry with the same
+// words at another time. It returns −1 if there is none.
 func corrected(gone entry, added []entry) int {
 	best, most := -1, -1
 	for i, a := range added {
@@ -143,7 +143,7 @@ func sharesAct(a, b journal.Entry) bool {
 	})
 }
 
-// about identifies an item within an entry: the nth with this act and this piece.
+// about identifies an item within an entry: the nth item with this act and this piece.
 type about struct {
 	act   journal.Act
 	piece string
@@ -165,8 +165,8 @@ func things(e journal.Entry) (order []about, said map[about]journal.Item) {
 	return order, said
 }
 
-// joined merges two corrections of one entry item by item. If both changed the same
-// item, it takes the one of one, and ok is false.
+// joined merges two corrections of one entry, item by item. If both changed the same
+// item, it takes the item of the entry one, and ok is false.
 func joined(was, one, two journal.Entry) (e journal.Entry, ok bool) {
 	ok = true
 	choose := func(was, one, two string) (takeTwo bool) {
@@ -201,7 +201,7 @@ func joined(was, one, two journal.Entry) (e journal.Entry, ok bool) {
 	return e, ok
 }
 
-// text returns the item for a as text, "" if there is none.
+// text returns the text of the item that a identifies, "" if there is none.
 func text(said map[about]journal.Item, a about) string {
 	if it, is := said[a]; is {
 		return it.String()

@@ -13,7 +13,7 @@ import (
 // entry is an entry of one of the three versions, or one made from two corrections.
 type entry struct {
 	journal.Entry
-	from int // 0 the base, 1 the first version, 2 the second, 3 made by merging
+	from int // where it is from: 0 the base, 1 the first version, 2 the second, 3 the merge itself
 	at   int // its index in that version
 }
 
@@ -40,13 +40,14 @@ func (s *entries) of(version int) (all []entry) {
 	return all
 }
 
-// merge computes the merged timeline. It leaves out what either version removed, has
-// what either added, and has once what both added.
+// merge computes the merged timeline. It leaves out entries that either version
+// removed, and includes entries that either added; an entry that both added is there
+// once.
 func (s *entries) merge(m *merger) {
 	was, one, two := s.of(inBase), s.of(inFirst), s.of(inSecond)
 	goneOne, newOne := apart(was, one)
 	goneTwo, newTwo := apart(was, two)
-	out := map[int]bool{} // indexes in was
+	out := map[int]bool{} // indexes in was of the entries to leave out
 	for _, g := range append(slices.Clone(goneOne), goneTwo...) {
 		out[g.at] = true
 	}
@@ -96,7 +97,7 @@ func kept(was, is []entry) (pairs [][2]int) {
 	return pairs
 }
 
-// apart returns the entries that only was has, and those that only is has.
+// apart returns the entries that are only in was, and those that are only in is.
 func apart(was, is []entry) (gone, added []entry) {
 	old, now := map[int]bool{}, map[int]bool{}
 	for _, p := range kept(was, is) {
@@ -115,7 +116,7 @@ func apart(was, is []entry) (gone, added []entry) {
 	return gone, added
 }
 
-// holds reports whether read has the same entries as the merged timeline.
+// holds reports whether the cook read has the same entries as the merged timeline.
 func (s *entries) holds(read []journal.Entry) bool {
 	if len(read) != len(s.want) {
 		return false
@@ -133,12 +134,12 @@ func (s *entries) holds(read []journal.Entry) bool {
 	return true
 }
 
-// dating says which clock times get their date written before them.
+// dating says which entries get a date in front of their clock time.
 type dating int
 
 const (
 	asWritten     dating = iota
-	besideChanges        // those of added entries and of the entry after a change
+	besideChanges        // added entries, and the entry after a change
 	all
 )
 
@@ -148,7 +149,7 @@ type chunk struct {
 	entry *entry
 }
 
-// body returns the merged text below the front matter: that of the first version with
+// body returns the merged text below the front matter: the first version's text with
 // the second version's additions and removals.
 func (s *entries) body(m *merger, was, one, two *front.Document, dated dating) string {
 	base, _ := s.chunks(inBase, was)
@@ -180,8 +181,8 @@ func (s *entries) body(m *merger, was, one, two *front.Document, dated dating) s
 	return b.String()
 }
 
-// chunks splits the body of a version into entries and other lines. other has those
-// other lines; their at is the index of their chunk.
+// chunks splits the body of a version into entries and other lines. other has the other
+// lines; the at of a line is the index of its chunk.
 func (s *entries) chunks(version int, d *front.Document) (all []chunk, other []line) {
 	if d == nil {
 		return nil, nil
@@ -221,8 +222,8 @@ func texts(all []chunk) (lines []line) {
 }
 
 // place puts the merged lines among the entries of the first version that stay. A line
-// from the second version goes below the entry it was below there, if that entry stays,
-// and otherwise below the merged line above it.
+// from the second version goes below the same entry as in that version if the entry
+// stays, and otherwise below the merged line above it.
 func (s *entries) place(first, second []chunk, lines []line) []chunk {
 	stays := map[int]*entry{} // by index in the first version
 	byKey := map[string]*entry{}
@@ -231,8 +232,8 @@ func (s *entries) place(first, second []chunk, lines []line) []chunk {
 			stays[e.at], byKey[e.key()] = e, e
 		}
 	}
-	// lines of the second version, by index of the chunk of the first that they go
-	// below; −1 for the top
+	// lines of the second version, by the index of the first version's chunk that they
+	// go below; −1 means at the top
 	above := map[int][]line{}
 	keep := map[int]bool{}
 	cursor := -1

@@ -11,7 +11,7 @@ const tableEnd = ".csv"
 
 // File merges two versions of a file of the journal. The path shows the kind of file.
 // base is nil if each version created the file.
-func File(path string, base []byte, a, b Version, opt cookfile.Options) ([]byte, []Told) {
+func File(path string, base []byte, a, b Version, opt cookfile.Options) ([]byte, []Conflict) {
 	switch {
 	case strings.HasSuffix(path, tableEnd):
 		return Series(base, a, b)

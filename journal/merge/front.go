@@ -26,14 +26,15 @@ func (m *merger) front(base, first, second *front.Document) (*front.Document, er
 	if base != nil {
 		was = base.Root()
 	}
-	told := len(m.told)
+	conflicts := len(m.conflicts)
 	f.mapping(nil, was, first.Root(), second.Root())
-	f.keep(m.told[told:], nil)
+	f.keep(m.conflicts[conflicts:], nil)
 	if f.err != nil {
 		return nil, f.err
 	}
-	// Merging by lines keeps comments and layout. Use its result if it means the same.
-	if base != nil && len(m.told) == told {
+	// Merging by lines keeps comments and layout, so its result is used if it means the
+	// same.
+	if base != nil && len(m.conflicts) == conflicts {
 		lines, clashes := mergeLines(cut(frontOf(base)), cut(frontOf(first)), cut(frontOf(second)))
 		text := join(lines) + first.Text()[first.Body():]
 		if doc, err := front.Read(first.Path(), text); err == nil && len(clashes) == 0 && doc.Body() == len(join(lines)) && same(doc.Root(), f.doc.Root()) {
@@ -62,7 +63,8 @@ func orNone(n *yaml.Node) *yaml.Node {
 	return n
 }
 
-// orEmpty returns n, or an empty list or mapping if n was removed and base is one.
+// orEmpty returns n. If n was removed and base is a list or a mapping, it returns an
+// empty one.
 func orEmpty(n, base *yaml.Node) *yaml.Node {
 	if n == nil && base != nil && base.Kind != yaml.ScalarNode {
 		return &yaml.Node{Kind: base.Kind}
@@ -113,14 +115,14 @@ func (f *fields) value(path []string, base, first, second *yaml.Node) {
 	}
 }
 
-// removed records that one version changed a value, which stays, and the other removed
-// it.
+// removed records a conflict: one version changed a value, which stays, and the other
+// removed it.
 func (f *fields) removed(path []string, first, second *yaml.Node) {
 	by := f.second
 	if first == nil {
 		by, first = f.first, second
 	}
-	f.tell(Told{Key: path, Stands: front.Words(first), Other: takenOut, By: by.By, At: by.At})
+	f.report(Conflict{Key: path, Kept: front.Words(first), Other: removedWord, By: by.By, At: by.At})
 }
 
 // contest keeps the later of two values. If their times are equal or unknown, it keeps
@@ -129,13 +131,13 @@ func (f *fields) contest(path []string, first, second *yaml.Node) {
 	key := f.called(path)
 	byFirst, atFirst := f.first.setter(key)
 	bySecond, atSecond := f.second.setter(key)
-	t := Told{Key: key, Stands: front.Words(first), Other: front.Words(second), By: bySecond, At: atSecond, flow: front.Flow(second)}
+	t := Conflict{Key: key, Kept: front.Words(first), Other: front.Words(second), By: bySecond, At: atSecond, flow: front.Flow(second)}
 	if atSecond.After(atFirst) || atSecond.Equal(atFirst) && front.Flow(second) > front.Flow(first) {
 		f.put(path, second)
-		t = Told{Key: key, Stands: front.Words(second), Other: front.Words(first), By: byFirst, At: atFirst, flow: front.Flow(first)}
+		t = Conflict{Key: key, Kept: front.Words(second), Other: front.Words(first), By: byFirst, At: atFirst, flow: front.Flow(first)}
 	}
 	t.list, t.name = f.listName(path)
-	f.tell(t)
+	f.report(t)
 }
 
 // listName returns, for a path inside a row of a list, the index in path of the row's
@@ -156,9 +158,9 @@ func (f *fields) listName(path []string) (place int, name string) {
 	return 0, ""
 }
 
-// row returns the row for the also list as YAML: the value that was not kept inside its
-// keys. A row of a list is named, not numbered.
-func (t Told) row() string {
+// row returns the row for the also list as YAML: the value that lost, nested in its
+// keys. In a list, the row is given by its name, not its number.
+func (t Conflict) row() string {
 	row := t.flow
 	for i := len(t.Key) - 1; i >= 0; i-- {
 		if t.list > 0 && i == t.list {
@@ -172,10 +174,10 @@ func (t Told) row() string {
 	return row
 }
 
-// keep adds the conflicts to the also list, removes settled rows, and sorts the list,
-// so that the result does not depend on the order of the versions.
-func (f *fields) keep(told []Told, entries []journal.Entry) {
-	for _, t := range told {
+// keep adds the conflicts to the also list, removes rows that are settled, and sorts
+// the list so that the order of the versions does not matter.
+func (f *fields) keep(conflicts []Conflict, entries []journal.Entry) {
+	for _, t := range conflicts {
 		if t.flow != "" {
 			f.also(t)
 		}
@@ -188,7 +190,8 @@ func (f *fields) keep(told []Told, entries []journal.Entry) {
 	tidy := *list
 	tidy.Content = slices.Clone(list.Content)
 	slices.SortFunc(tidy.Content, func(a, b *yaml.Node) int { return strings.Compare(front.Flow(a), front.Flow(b)) })
-	// Three corrections of one entry need only two rows, both with the same first line.
+	// For three corrections of one entry, two rows are enough, both with the same first
+	// line.
 	beside := map[[2]string]bool{}
 	for _, row := range tidy.Content {
 		if one, other, ok := cookfile.EntryLines(row); ok {
@@ -220,7 +223,7 @@ func (f *fields) keep(told []Told, entries []journal.Entry) {
 	}
 }
 
-// said returns a row of the also list without its by and at, as YAML.
+// said returns a row of the also list as YAML, without its keys by and at.
 func said(row *yaml.Node) string {
 	dup := *row
 	dup.Content = nil
@@ -233,7 +236,7 @@ func said(row *yaml.Node) string {
 }
 
 // also adds the row of a conflict to the also list unless the list has it.
-func (f *fields) also(t Told) {
+func (f *fields) also(t Conflict) {
 	row := strings.TrimSuffix(t.row(), "}")
 	rows := front.Value(orNone(f.doc.Root()), cookfile.AlsoKey)
 	n := 0
@@ -255,7 +258,7 @@ func (f *fields) also(t Told) {
 }
 
 // list merges two lists: rows by their name, other items as a set. An item that either
-// version removed is gone; an item that either added is there.
+// version removed is left out; an item that either added is included.
 func (f *fields) list(path []string, base, first, second *yaml.Node) {
 	if base != nil && base.Kind != yaml.SequenceNode {
 		base = nil

@@ -10,9 +10,9 @@ import (
 // line is one line of a version, with its line end.
 type line struct {
 	text   string
-	second bool // it is in the second version and not in the first
-	at     int  // its index in that version
-	heads  bool // it ends the timeline's heading
+	second bool // only the second version has it
+	at     int  // its index in the version it is from
+	heads  bool // it is the last line of the timeline's heading
 }
 
 func (l line) bare() string { return strings.TrimRight(l.text, "\r\n") }
@@ -75,8 +75,9 @@ func matches(a, b []line) (at []int) {
 	return at
 }
 
-// settle moves each change as far up as it can go. So of several equal descriptions of
-// a change, such as which of two blank lines is new, it always gives the same.
+// settle moves each change as far up as it can go. A change can often be described in
+// several ways: if a blank line is added beside another, either may be the new one.
+// settle makes sure that the result is always the same.
 func settle(at []int, a, b []line) {
 	for i := len(a); i > 0; i-- {
 		next := len(b)
@@ -111,8 +112,8 @@ type hunk struct {
 	lines    []line
 }
 
-// hunks returns what a version changed, in order, and its own copy of each line of the
-// base that it kept.
+// hunks returns the changes of a version in order, and the version's own copy of each
+// line of the base that it kept.
 func hunks(base, is []line) (all []hunk, kept []line) {
 	at := matches(base, is)
 	kept = make([]line, len(base))
@@ -148,9 +149,9 @@ func (h hunk) meets(o hunk) bool {
 	})
 }
 
-// mergeLines merges two versions of a text. A place that only one version changed is as
-// in that version. A place that both changed keeps the paragraphs of both, the first
-// version's first. It is a clash if a paragraph of the base is gone from both.
+// mergeLines merges two versions of a text. Where only one version changed the base, it
+// takes that version. Where both did, it keeps the paragraphs of both, those of the
+// first version first, and reports a clash if a paragraph of the base is in neither.
 func mergeLines(base, first, second []line) (out []line, clashes []clash) {
 	second = slices.Clone(second)
 	for i := range second {
@@ -209,7 +210,7 @@ func mergeLines(base, first, second []line) (out []line, clashes []clash) {
 	return out, clashes
 }
 
-// before reports whether change h is wholly above change o.
+// before reports whether change h is entirely above change o.
 func before(h, o hunk) bool {
 	return !h.meets(o) && (h.to < o.to || h.to == o.to && h.from < o.from || h.to <= o.from)
 }
@@ -226,9 +227,9 @@ func sameLines(a, b []line) bool {
 }
 
 // union merges the paragraphs of two versions of one place: those of the first, then
-// those that only the second has. A paragraph that one version removed and the other
-// left unchanged is gone. Paragraphs are separated by blank lines if either version has
-// one, or if alone says that the place is a paragraph by itself.
+// those that only the second has. It leaves out a paragraph that one version removed
+// and the other left unchanged. It separates paragraphs by blank lines if either
+// version has one, or if alone says that the place is a paragraph by itself.
 func union(was, one, two []line, alone bool) (out []line) {
 	before, first, second := paragraphs(was), paragraphs(one), paragraphs(two)
 	fresh := func(is, other [][]line) (all [][]line) {

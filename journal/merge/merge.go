@@ -1,9 +1,9 @@
-// Package merge merges two versions of a file of the journal by what they mean. A
-// conflict never stops it: of two values for the same thing it keeps one in place and
-// the other in the also list, and reports both. What does not differ is copied byte for
-// byte.
+// Package merge merges two versions of a file of the journal by their meaning. A
+// conflict never stops it: if the versions have two values for one thing, it keeps one
+// in place and the other in the also list, and reports both. Text that does not differ
+// is copied byte for byte.
 //
-// The result does not depend on which version is given first.
+// The result does not depend on which version comes first.
 package merge
 
 import (
@@ -26,9 +26,10 @@ type Version struct {
 	By   string    // who saved it; "" if not known
 	At   time.Time // when it was saved; zero if not known
 
-	// Set returns who last set a key of the front matter, and when. Nil means By and At
-	// for every key. A row of a list is given by its name, such as {"pieces", "large",
-	// "trimmed"}, and a cell of a table by its time, as written, and its column.
+	// Set returns who last set a key of the front matter, and when. If it is nil, By
+	// and At hold for every key. A row of a list is given by its name, such as
+	// {"pieces", "large", "trimmed"}, and a cell of a table by its time, as written,
+	// and its column.
 	Set func(path []string) (by string, at time.Time)
 }
 
@@ -39,21 +40,21 @@ func (v *Version) setter(path []string) (string, time.Time) {
 	return v.By, v.At
 }
 
-// Told is a conflict: a place that both versions changed.
-type Told struct {
-	Key    []string // path in the front matter; nil for text below it
-	Stands string
-	Other  string // the value that lost, or "taken out"
-	By     string // who set the value that lost
-	At     time.Time
+// Conflict is a place that both versions changed.
+type Conflict struct {
+	Key   []string // path in the front matter; nil for text below it
+	Kept  string   // the value that is in the merged file
+	Other string   // the value that lost, or "removed"
+	By    string   // who set the value that lost
+	At    time.Time
 
 	flow string // the value that lost, as YAML; "" if it is not added to the also list
-	list int    // index in Key of a row's number; 0 for none
+	list int    // index in Key of the number of a row; 0 if there is none
 	name string // name of that row, as YAML
 }
 
-// String describes the conflict for the user: "serve: 14:00 stands; Ann wrote 12:30".
-func (t Told) String() string {
+// String describes the conflict for the user: "serve: 14:00 is kept; Ann wrote 12:30".
+func (t Conflict) String() string {
 	what := "text"
 	if t.Key != nil {
 		what = strings.Join(t.Key, " ")
@@ -62,38 +63,39 @@ func (t Told) String() string {
 	if who == "" {
 		who = "the other version"
 	}
-	if t.Other == takenOut {
-		return fmt.Sprintf("%s: %s stays; %s took it out", what, t.Stands, who)
+	if t.Other == removedWord {
+		return fmt.Sprintf("%s: %s stays; %s removed it", what, t.Kept, who)
 	}
-	return fmt.Sprintf("%s: %s is kept; %s wrote %s", what, t.Stands, who, t.Other)
+	return fmt.Sprintf("%s: %s is kept; %s wrote %s", what, t.Kept, who, t.Other)
 }
 
-const takenOut = "taken out"
+// removedWord is Other if the version that lost removed the value.
+const removedWord = "removed"
 
 type merger struct {
 	first, second *Version
-	told          []Told
+	conflicts     []Conflict
 }
 
-func (m *merger) tell(t Told) { m.told = append(m.told, t) }
+func (m *merger) report(t Conflict) { m.conflicts = append(m.conflicts, t) }
 
 // Cook merges two versions of a cook's file. base is their common ancestor, or nil. If
 // a version cannot be read as a cook or has conflict markers, it merges by lines.
-func Cook(path string, base []byte, a, b Version, opt cookfile.Options) ([]byte, []Told) {
+func Cook(path string, base []byte, a, b Version, opt cookfile.Options) ([]byte, []Conflict) {
 	m := inOrder(a, b)
 	if same := m.trivial(base); same != nil {
 		return same, nil
 	}
 	if text, ok := m.cook(path, base, opt); ok {
-		return text, m.told
+		return text, m.conflicts
 	}
-	m.told = nil
-	return m.plain(base), m.told
+	m.conflicts = nil
+	return m.plain(base), m.conflicts
 }
 
 // Markdown merges two versions of any other Markdown file: front matter by keys, the
 // rest by lines.
-func Markdown(path string, base []byte, a, b Version) ([]byte, []Told) {
+func Markdown(path string, base []byte, a, b Version) ([]byte, []Conflict) {
 	m := inOrder(a, b)
 	if same := m.trivial(base); same != nil {
 		return same, nil
@@ -103,15 +105,15 @@ func Markdown(path string, base []byte, a, b Version) ([]byte, []Told) {
 		if doc, err := m.front(was, one, two); err == nil {
 			lines, clashes := mergeLines(cut(bodyOf(was)), cut(bodyOf(doc)), cut(bodyOf(two)))
 			m.clashed(clashes)
-			return []byte(frontOf(doc) + join(ended(lines))), m.told
+			return []byte(frontOf(doc) + join(ended(lines))), m.conflicts
 		}
 	}
-	m.told = nil
-	return m.plain(base), m.told
+	m.conflicts = nil
+	return m.plain(base), m.conflicts
 }
 
-// inOrder returns a merger with the two versions in order of their bytes, so that the
-// result does not depend on which is given first.
+// inOrder returns a merger with the two versions in the order of their bytes, so that
+// the result does not depend on which comes first.
 func inOrder(a, b Version) *merger {
 	if bytes.Compare(a.Text, b.Text) > 0 {
 		a, b = b, a
@@ -119,7 +121,8 @@ func inOrder(a, b Version) *merger {
 	return &merger{first: &a, second: &b}
 }
 
-// trivial returns the merge if at most one version differs from base; nil if both do.
+// trivial returns the merge if at most one version differs from base, and nil if both
+// do.
 func (m *merger) trivial(base []byte) []byte {
 	switch {
 	case bytes.Equal(m.first.Text, m.second.Text), base != nil && bytes.Equal(m.second.Text, base):
@@ -137,23 +140,23 @@ func (m *merger) plain(base []byte) []byte {
 	return []byte(join(ended(lines)))
 }
 
-// clashed records the places that both versions changed.
+// clashed records as conflicts the places that both versions changed.
 func (m *merger) clashed(clashes []clash) {
 	for _, c := range clashes {
-		t := Told{Stands: told(c.first), Other: told(c.second), By: m.second.By, At: m.second.At}
+		t := Conflict{Kept: quoted(c.first), Other: quoted(c.second), By: m.second.By, At: m.second.At}
 		switch {
 		case t.Other == "":
-			t.Other = takenOut
-		case t.Stands == "":
-			t.Stands, t.Other, t.By, t.At = t.Other, takenOut, m.first.By, m.first.At
+			t.Other = removedWord
+		case t.Kept == "":
+			t.Kept, t.Other, t.By, t.At = t.Other, removedWord, m.first.By, m.first.At
 		}
-		m.tell(t)
+		m.report(t)
 	}
 }
 
-func told(lines []line) string { return fmt.Sprintf("%q", strings.TrimSpace(join(lines))) }
+func quoted(lines []line) string { return fmt.Sprintf("%q", strings.TrimSpace(join(lines))) }
 
-// ended adds a line end to every line but the last.
+// ended adds a missing line end to every line except the last.
 func ended(lines []line) []line {
 	for i := range lines {
 		if i+1 < len(lines) && !strings.HasSuffix(lines[i].text, "\n") {
@@ -186,7 +189,8 @@ func bodyOf(d *front.Document) string {
 	return d.Text()[d.Body():]
 }
 
-// cook merges a cook by meaning. ok is false if that is not possible.
+// cook merges two versions of a cook by their meaning. ok is false if that is not
+// possible.
 func (m *merger) cook(path string, base []byte, opt cookfile.Options) (text []byte, ok bool) {
 	was, one, two, ok := m.documents(path, base)
 	if !ok {
@@ -196,8 +200,9 @@ func (m *merger) cook(path string, base []byte, opt cookfile.Options) (text []by
 	if err != nil {
 		return nil, false
 	}
-	// Each version's entries are parsed with its own front matter, since that names the
-	// pieces. From here on the first version's body belongs to the merged front matter.
+	// The entries of each version are parsed with its own front matter, since that
+	// names the pieces. From here on, the first version's body is used with the merged
+	// front matter.
 	var e entries
 	for i, d := range []*front.Document{was, one, two} {
 		if d == nil {
@@ -207,17 +212,17 @@ func (m *merger) cook(path string, base []byte, opt cookfile.Options) (text []by
 			return nil, false
 		}
 	}
-	corrected := len(m.told)
+	corrected := len(m.conflicts)
 	e.merge(m)
 	f := fields{merger: m, doc: doc}
-	f.keep(m.told[corrected:], e.merged())
+	f.keep(m.conflicts[corrected:], e.merged())
 	if f.err != nil {
 		return nil, false
 	}
 	doc = f.doc
-	told := m.told
+	conflicts := m.conflicts
 	for _, dated := range []dating{asWritten, besideChanges, all} {
-		m.told = slices.Clip(told)
+		m.conflicts = slices.Clip(conflicts)
 		body := e.body(m, was, one, two, dated)
 		text := frontOf(doc) + body
 		f, err := cookfile.Parse(path, []byte(text), opt)
@@ -228,8 +233,8 @@ func (m *merger) cook(path string, base []byte, opt cookfile.Options) (text []by
 	return nil, false
 }
 
-// asGiven returns the given version that equals the merge apart from the order of rows
-// and lines, so that merging again changes nothing. If there is none, it returns text.
+// asGiven returns the version that equals the merged text except for the order of rows
+// and lines, so that merging again changes nothing. If neither does, it returns text.
 func (m *merger) asGiven(text string, doc *front.Document, given []*front.Document) []byte {
 	sorted := func(text string) []string {
 		var lines []string

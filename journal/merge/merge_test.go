@@ -57,23 +57,23 @@ var (
 )
 
 // both merges two versions in both orders and requires the same bytes.
-func both(t *testing.T, base, ann, ben string) (string, []Told) {
+func both(t *testing.T, base, ann, ben string) (string, []Conflict) {
 	t.Helper()
 	a, b := Version{Text: []byte(ann), By: "Ann", At: early}, Version{Text: []byte(ben), By: "Ben", At: late}
-	text, told := Cook("cooks/2024/2024-06-07-shearing.md", []byte(base), a, b, cookfile.Options{})
+	text, conflicts := Cook("cooks/2024/2024-06-07-shearing.md", []byte(base), a, b, cookfile.Options{})
 	other, _ := Cook("cooks/2024/2024-06-07-shearing.md", []byte(base), b, a, cookfile.Options{})
 	if string(text) != string(other) {
 		t.Errorf("the other way round:\n%s\nis not\n%s", other, text)
 	}
-	return string(text), told
+	return string(text), conflicts
 }
 
 func TestCook(t *testing.T) {
 	cases := []struct {
-		name     string
-		ann, ben []string // replacements made by each, in pairs of old and new
-		want     []string // replacements that give the merge, in pairs of old and new
-		told     []string
+		name      string
+		ann, ben  []string // replacements made by each, in pairs of old and new
+		want      []string // replacements that give the merge, in pairs of old and new
+		conflicts []string
 	}{{
 		name: "an entry of each",
 		ann:  []string{"- 00:52", "- 2024-06-07T23:05+01:00 pit 106 °C\n- 00:52"},
@@ -100,13 +100,13 @@ func TestCook(t *testing.T) {
 		ben:  []string{"core large 63 °C, vent, bark 0", "core large 65 °C, vent, bark 0"},
 		want: []string{"- 00:52 core large 63 °C, vent, bark 0", "- 2024-06-08T00:52+01:00 core large 65 °C, vent, bark 0\n- 2024-06-08T00:52+01:00 core large 62 °C, vent, bark 0",
 			"bark: 6+}\n---", "bark: 6+}\nalso:\n  - {entry: \"2024-06-08T00:52+01:00 core large 65 °C, vent, bark 0\", other: \"2024-06-08T00:52+01:00 core large 62 °C, vent, bark 0\", by: Ann, at: 2024-06-07T21:04+01:00}\n---"},
-		told: []string{"core large 6"},
+		conflicts: []string{"core large 6"},
 	}, {
-		name: "corrected by one, taken out by the other",
-		ann:  []string{"core large 63 °C, vent, bark 0", "core large 62 °C, vent, bark 0"},
-		ben:  []string{"- 00:52 core large 63 °C, vent, bark 0\n", ""},
-		want: []string{"core large 63 °C, vent, bark 0", "core large 62 °C, vent, bark 0"},
-		told: []string{"Ben took it out"},
+		name:      "corrected by one, taken out by the other",
+		ann:       []string{"core large 63 °C, vent, bark 0", "core large 62 °C, vent, bark 0"},
+		ben:       []string{"- 00:52 core large 63 °C, vent, bark 0\n", ""},
+		want:      []string{"core large 63 °C, vent, bark 0", "core large 62 °C, vent, bark 0"},
+		conflicts: []string{"Ben removed it"},
 	}, {
 		name: "an entry above a bare clock time dates that",
 		ann:  []string{"- 00:52", "- 2024-06-07T23:05+01:00 pit 106 °C\n- 00:52"},
@@ -118,28 +118,28 @@ func TestCook(t *testing.T) {
 		ben:  []string{"pit: drum\n", "pit: drum\npan: dry\n", "{name: large, raw: 4.6 kg", "{name: large, raw: 4.5 kg"},
 		want: []string{"pit: drum\n", "pit: brick\npan: dry\n", "raw: 3.1 kg}", "raw: 3.1 kg, trimmed: 2.9 kg}", "{name: large, raw: 4.6 kg", "{name: large, raw: 4.5 kg"},
 	}, {
-		name: "one key set by both: the later stands, the other beside it",
-		ann:  []string{"serve: 2024-06-08T13:00+01:00", "serve: 2024-06-08T12:30+01:00"},
-		ben:  []string{"serve: 2024-06-08T13:00+01:00", "serve: 2024-06-08T14:00+01:00"},
-		want: []string{"serve: 2024-06-08T13:00+01:00", "serve: 2024-06-08T14:00+01:00", "bark: 6+}\n---", "bark: 6+}\nalso:\n  - {serve: 2024-06-08T12:30+01:00, by: Ann, at: 2024-06-07T21:04+01:00}\n---"},
-		told: []string{"serve: 2024-06-08T14:00+01:00 is kept; Ann wrote 2024-06-08T12:30+01:00"},
+		name:      "one key set by both: the later stands, the other beside it",
+		ann:       []string{"serve: 2024-06-08T13:00+01:00", "serve: 2024-06-08T12:30+01:00"},
+		ben:       []string{"serve: 2024-06-08T13:00+01:00", "serve: 2024-06-08T14:00+01:00"},
+		want:      []string{"serve: 2024-06-08T13:00+01:00", "serve: 2024-06-08T14:00+01:00", "bark: 6+}\n---", "bark: 6+}\nalso:\n  - {serve: 2024-06-08T12:30+01:00, by: Ann, at: 2024-06-07T21:04+01:00}\n---"},
+		conflicts: []string{"serve: 2024-06-08T14:00+01:00 is kept; Ann wrote 2024-06-08T12:30+01:00"},
 	}, {
-		name: "two keys set by both: the rows in order of their bytes",
-		ann:  []string{"title: Shearing supper", "title: Lambs", "pit: drum\n", "pit: kettle\n"},
-		ben:  []string{"title: Shearing supper", "title: Wool", "pit: drum\n", "pit: brick\n"},
-		want: []string{"title: Shearing supper", "title: Wool", "pit: drum\n", "pit: brick\n", "bark: 6+}\n---", "bark: 6+}\nalso:\n  - {pit: kettle, by: Ann, at: 2024-06-07T21:04+01:00}\n  - {title: Lambs, by: Ann, at: 2024-06-07T21:04+01:00}\n---"},
-		told: []string{"title: Wool is kept", "pit: brick is kept"},
+		name:      "two keys set by both: the rows in order of their bytes",
+		ann:       []string{"title: Shearing supper", "title: Lambs", "pit: drum\n", "pit: kettle\n"},
+		ben:       []string{"title: Shearing supper", "title: Wool", "pit: drum\n", "pit: brick\n"},
+		want:      []string{"title: Shearing supper", "title: Wool", "pit: drum\n", "pit: brick\n", "bark: 6+}\n---", "bark: 6+}\nalso:\n  - {pit: kettle, by: Ann, at: 2024-06-07T21:04+01:00}\n  - {title: Lambs, by: Ann, at: 2024-06-07T21:04+01:00}\n---"},
+		conflicts: []string{"title: Wool is kept", "pit: brick is kept"},
 	}, {
 		name: "a correction beside a new entry of the same minute",
 		ann:  []string{"- 00:52 core large 63 °C, vent, bark 0", "- 00:52 core small 60 °C\n- 00:52 core large 62 °C, vent, bark 0"},
 		ben:  []string{"vent, bark 0", "vent, bark 1"},
 		want: []string{"- 00:52 core large 63 °C, vent, bark 0", "- 2024-06-08T00:52+01:00 core large 62 °C, vent, bark 1\n- 00:52 core small 60 °C"},
 	}, {
-		name: "within a row",
-		ann:  []string{"moisture: 7, bark: 6+", "moisture: 8, bark: 6+"},
-		ben:  []string{"moisture: 7, bark: 6+", "moisture: 6, bark: 5"},
-		want: []string{"moisture: 7, bark: 6+}\n---", "moisture: 6, bark: 5}\nalso:\n  - {tasting: {eater: RT, moisture: 8}, by: Ann, at: 2024-06-07T21:04+01:00}\n---"},
-		told: []string{"moisture: 6 is kept; Ann wrote 8"},
+		name:      "within a row",
+		ann:       []string{"moisture: 7, bark: 6+", "moisture: 8, bark: 6+"},
+		ben:       []string{"moisture: 7, bark: 6+", "moisture: 6, bark: 5"},
+		want:      []string{"moisture: 7, bark: 6+}\n---", "moisture: 6, bark: 5}\nalso:\n  - {tasting: {eater: RT, moisture: 8}, by: Ann, at: 2024-06-07T21:04+01:00}\n---"},
+		conflicts: []string{"moisture: 6 is kept; Ann wrote 8"},
 	}, {
 		name: "two eaters, two woods",
 		ann:  []string{"  - {eater: RT", "  - {eater: MB, overall: 7}\n  - {eater: RT", "mass: 230 g}]", "mass: 230 g}, {kind: cherry, mass: 90 g}]"},
@@ -151,11 +151,11 @@ func TestCook(t *testing.T) {
 		ben:  []string{"kind: oak, mass: 230 g}]", "kind: oak, mass: 230 g}, {kind: apple}]"},
 		want: []string{"wood: [{kind: oak, mass: 230 g}]\n", "", "bark: 6+}\n", "bark: 6+}\nwood:\n  - {kind: apple}\n"},
 	}, {
-		name: "changed by one, taken out by the other: the change stays",
-		ann:  []string{"pit: drum\n", "pit: brick\n"},
-		ben:  []string{"pit: drum\n", ""},
-		want: []string{"pit: drum\n", "pit: brick\n"},
-		told: []string{"pit: brick stays; Ben took it out"},
+		name:      "changed by one, taken out by the other: the change stays",
+		ann:       []string{"pit: drum\n", "pit: brick\n"},
+		ben:       []string{"pit: drum\n", ""},
+		want:      []string{"pit: drum\n", "pit: brick\n"},
+		conflicts: []string{"pit: brick stays; Ben removed it"},
 	}, {
 		name: "prose and tasks",
 		ann:  []string{"First one for the hall.\n", "First one for the hall.\n\nNever again.\n", "- [ ] wash", "- [x] wash"},
@@ -164,7 +164,7 @@ func TestCook(t *testing.T) {
 	}}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
-			got, told := both(t, night, edited(t, night, c.ann...), edited(t, night, c.ben...))
+			got, conflicts := both(t, night, edited(t, night, c.ann...), edited(t, night, c.ben...))
 			if want := edited(t, night, c.want...); c.want != nil && got != want {
 				t.Errorf("merged:\n%s\nwant:\n%s", got, want)
 			}
@@ -175,12 +175,12 @@ func TestCook(t *testing.T) {
 					}
 				}
 			}
-			if len(told) != len(c.told) {
-				t.Fatalf("told %v, want %q", told, c.told)
+			if len(conflicts) != len(c.conflicts) {
+				t.Fatalf("conflicts %v, want %q", conflicts, c.conflicts)
 			}
-			for i, w := range c.told {
-				if !strings.Contains(told[i].String(), w) {
-					t.Errorf("told %q, want %q in it", told[i], w)
+			for i, w := range c.conflicts {
+				if !strings.Contains(conflicts[i].String(), w) {
+					t.Errorf("conflicts %q, want %q in it", conflicts[i], w)
 				}
 			}
 		})

@@ -10,10 +10,10 @@ import (
 )
 
 // Series merges two versions of a file of probe readings: rows by time, columns by
-// name, cells three-way. If a cell has two values, its row is there twice; the value of
-// the later version is last, and readers use the last. A file that is no such table is
-// merged by lines.
-func Series(base []byte, a, b Version) ([]byte, []Told) {
+// name, and each cell by comparing both versions with the base. If a cell gets two
+// values, its row is written twice, with the value of the later version last; readers
+// of the file use the last one. A file that is not such a table is merged by lines.
+func Series(base []byte, a, b Version) ([]byte, []Conflict) {
 	m := inOrder(a, b)
 	if same := m.trivial(base); same != nil {
 		return same, nil
@@ -22,9 +22,9 @@ func Series(base []byte, a, b Version) ([]byte, []Told) {
 	one, okOne := readTable(m.first.Text)
 	two, okTwo := readTable(m.second.Text)
 	if okWas && okOne && okTwo {
-		return m.tables(was, one, two), m.told
+		return m.tables(was, one, two), m.conflicts
 	}
-	return m.plain(base), m.told
+	return m.plain(base), m.conflicts
 }
 
 // table is a CSV file, indexed by time.
@@ -32,11 +32,11 @@ type table struct {
 	columns []string
 	times   []time.Time
 	at      map[time.Time]moment
-	cut     string // a last line without a line end: it is still being written
+	cut     string // a last line without a line end, which is still being written
 }
 
-// moment holds the rows of one time: for each column its distinct values, the one in
-// force last. The zero moment has no rows.
+// moment holds the rows of one time: for each column its distinct values, of which the
+// last one counts. The zero moment has no rows.
 type moment struct {
 	time   string
 	values map[string][]string
@@ -80,13 +80,13 @@ func readTable(data []byte) (t table, ok bool) {
 	return t, len(data) == 0 || len(t.columns) > 0 && t.columns[0] == "time"
 }
 
-// below appends more to values. A value that comes twice stays only at its last place.
+// below appends more to values. If a value is there twice, only the last one stays.
 func below(values []string, more ...string) []string {
 	kept := slices.DeleteFunc(slices.Clone(values), func(v string) bool { return slices.Contains(more, v) })
 	return append(kept, more...)
 }
 
-// lines returns the rows of a moment, with these columns.
+// lines returns the rows of a moment as lines with the given columns.
 func (m moment) lines(columns []string) []string {
 	if m.values == nil {
 		return nil
@@ -118,7 +118,7 @@ func (m *merger) tables(was, one, two table) []byte {
 	for _, at := range times {
 		merged := m.moment(columns, was.at[at], one.at[at], two.at[at])
 		rows := merged.lines(columns)
-		for _, t := range []table{one, two} { // as that version wrote it
+		for _, t := range []table{one, two} { // the row as its own version wrote it
 			if given := t.at[at]; slices.Equal(t.columns, columns) && given.same(merged) {
 				rows = given.rows
 				break
@@ -129,8 +129,8 @@ func (m *merger) tables(was, one, two table) []byte {
 	return []byte(strings.Join(out, "\n") + "\n" + max(one.cut, two.cut))
 }
 
-// joinedColumns returns the columns of two versions, each once. New columns of both are
-// sorted as bytes, so that the order of merging does not matter.
+// joinedColumns returns the columns of two versions, each once. It sorts the new
+// columns as bytes, so that the order of the versions does not matter.
 func joinedColumns(was, one, two []string) []string {
 	fresh := func(columns, other []string) (all []string) {
 		for _, c := range columns {
@@ -152,14 +152,14 @@ func joinedColumns(was, one, two []string) []string {
 	return append(append(old, fresh(fresh(two, all), old)...), all...)
 }
 
-// moment merges the rows of one time. columns are those of both versions.
+// moment merges the rows of one time. columns are the columns of both versions.
 func (m *merger) moment(columns []string, b, x, y moment) moment {
 	switch {
 	case x.same(y), b.same(y):
 		return x
 	case b.same(x):
 		return y
-	case x.values == nil: // one version removed it and the other changed it: it stays
+	case x.values == nil: // one version removed it and the other changed it, so it stays
 		return y
 	case y.values == nil:
 		return x
@@ -189,11 +189,12 @@ func (m *merger) cell(key, b, x, y []string) []string {
 	if other, later := m.second.setter(key); at.After(later) {
 		under, over, by, at = y, x, other, later
 	}
-	m.tell(Told{Key: key, Stands: over[len(over)-1], Other: under[len(under)-1], By: by, At: at})
+	m.report(Conflict{Key: key, Kept: over[len(over)-1], Other: under[len(under)-1], By: by, At: at})
 	return below(slices.DeleteFunc(slices.Clone(under), func(v string) bool { return slices.Contains(b, v) }), over...)
 }
 
-// same reports whether two moments have the same values, however written.
+// same reports whether two moments have the same values, even if they are written
+// differently.
 func (m moment) same(o moment) bool {
 	return (m.values == nil) == (o.values == nil) && maps.EqualFunc(m.values, o.values, slices.Equal[[]string])
 }

@@ -28,12 +28,12 @@ func TestSeries(t *testing.T) {
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
 			a, b := Version{Text: []byte(c.ann), By: "Ann", At: early}, Version{Text: []byte(c.ben), By: "Ben", At: late}
-			got, told := Series([]byte(base), a, b)
+			got, conflicts := Series([]byte(base), a, b)
 			if other, _ := Series([]byte(base), b, a); string(other) != string(got) {
 				t.Errorf("the other way round:\n%s\nis not\n%s", other, got)
 			}
 			if string(got) != c.want {
-				t.Errorf("merged:\n%s\nwant:\n%s(told %v)", got, c.want, told)
+				t.Errorf("merged:\n%s\nwant:\n%s(conflicts %v)", got, c.want, conflicts)
 			}
 		})
 	}
@@ -48,8 +48,8 @@ func TestSeriesTellsOnce(t *testing.T) {
 		if turned {
 			a.At, b.At = b.At, a.At
 		}
-		if _, told := Series([]byte(base), a, b); len(told) != 1 {
-			t.Errorf("later is Ann's %t: told %v, want one", turned, told)
+		if _, conflicts := Series([]byte(base), a, b); len(conflicts) != 1 {
+			t.Errorf("later is Ann's %t: conflicts %v, want one", turned, conflicts)
 		}
 	}
 }

@@ -11,7 +11,7 @@ import (
 	"go.yaml.in/yaml/v4"
 )
 
-// Value returns, on one line, the value that a version of a file has under a key of its
+// Value returns, as one line, the value that a version of a file has under a key of its
 // front matter or in a cell of a table. key is as for Version.Set: a row of a list is
 // given by its name. ok is false if the file cannot be read or has no value there.
 func Value(path string, text []byte, key []string) (value string, ok bool) {

@@ -252,7 +252,7 @@ func (l Line) Understood(sys measure.System) string {
 	case l.Undo:
 		return "undo the last entry"
 	case l.Redo:
-		return "redo: what undo took out is put back"
+		return "redo: puts back what undo removed"
 	}
 	parts := make([]string, 0, len(l.Entry.Items)+1)
 	for i, it := range l.Entry.Items {

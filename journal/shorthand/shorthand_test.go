@@ -395,7 +395,7 @@ func TestFlags(t *testing.T) {
 		{"71 112", one, []string{"pit 71 °C, last was 110 °C: pit and core swapped?", "core 112 °C: meat does not get hotter than boiling water; is it the pit?"}},
 		{"110 71", us, []string{"pit 110: meant as 110 °C? core 71: meant as 71 °C?"}},
 		{"234 158", us, nil},
-		{"core 45", soon, []string{"core 45 °C, last was 80 °C: faster than meat can"}},
+		{"core 45", soon, []string{"core 45 °C, last was 80 °C: faster than meat can change"}},
 		{"core 45", one, nil},
 		{"112 71 -350", one, nil},
 		{"v -401", one, []string{"18:24 is before the first entry, 18:25"}},

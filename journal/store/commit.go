@@ -8,9 +8,9 @@ import (
 	"ashbook/journal/history"
 )
 
-// commit commits what the pending file has: each version of another program in a commit
-// of its own, then our saves in one commit, with a line of its message for each. If
-// commits must wait, the records stay.
+// commit commits the saves in the pending file: first each version that another program
+// saved, in a commit of its own, then our saves in one commit, whose message has a line
+// for each. If commits must wait, the records stay.
 func (d *tx) commit() error {
 	var paths []string
 	held := d.held()
@@ -31,7 +31,7 @@ func (d *tx) commit() error {
 			return slices.ContainsFunc(d.notes, func(n record) bool { return n.Path == path && !n.Done })
 		}
 		before := waits()
-		d.committedByHand(path) // or by us before a crash, so the index may be older
+		d.committedByHand(path) // or we committed it before a crash, so the index may be older
 		data, err := d.restore(path)
 		if err != nil {
 			if held[path] = true; before {

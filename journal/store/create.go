@@ -53,7 +53,8 @@ func (d *tx) free(path string, data []byte) error {
 	return nil
 }
 
-// unmake deletes files just made and their pending records, from record first on.
+// unmake deletes files that were just made, and their pending records from index first
+// on.
 func (d *tx) unmake(files []NewFile, first int) error {
 	var errs []error
 	for _, f := range files {
@@ -65,7 +66,7 @@ func (d *tx) unmake(files []NewFile, first int) error {
 	return errors.Join(append(errs, d.rewrite())...)
 }
 
-// writeNew makes a file on a file system without hard links.
+// writeNew makes a file on a file system that has no hard links.
 func (d *tx) writeNew(name string, data []byte) error {
 	f, err := d.disk.OpenFile(name, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o666)
 	if err != nil {

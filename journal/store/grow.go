@@ -16,8 +16,9 @@ import (
 // since rewriting the file for each would cost about a thousand times as much.
 // Appending is unsafe if an editor saves the file by a rename: the row then goes to a
 // file that no longer has a name. So the caller keeps its rows in memory. Append
-// reports whether the file is still the one it left, and if not, Grow merges the rows
-// into the file that is there. Merging the same rows twice must change nothing.
+// reports whether the file is still the one that it last wrote; if not, Grow merges the
+// rows into the file that is there now. Merging the same rows twice must change
+// nothing.
 
 // Mark is the state of a growing file after it last grew. The zero Mark matches no
 // file.
@@ -40,9 +41,9 @@ type Growth struct {
 	Hold    time.Duration // how long the commit may wait for more rows after the first
 }
 
-// Append appends whole lines to a file that is as mark says or has only had lines
-// appended since. If the file is different, ok is false, the lines may not be in it,
-// and the caller must use Grow. If ok is true, the lines are on disk.
+// Append appends whole lines to a file that has not changed since mark, except that
+// lines were appended. If ok is true, the lines are on disk. If the file has changed
+// otherwise, ok is false, the lines may be missing, and the caller must use Grow.
 func (k *Store) Append(path string, mark *Mark, more []byte, g Growth) (ok bool, err error) {
 	err = k.change(func(d *tx) error {
 		ok, err = d.appendTo(path, mark, more, g)
@@ -86,7 +87,8 @@ func (d *tx) appendTo(path string, mark *Mark, more []byte, g Growth) (bool, err
 
 func (m *Mark) same(info fs.FileInfo) bool { return m.info != nil && os.SameFile(info, m.info) }
 
-// fits reports whether f has the content it had, with or without whole lines after it.
+// fits reports whether f still has the content it had at m, perhaps with whole lines
+// after it.
 func (m *Mark) fits(f io.ReaderAt, info fs.FileInfo) (bool, error) {
 	if !m.same(info) || info.Size() < m.size {
 		return false, nil
@@ -110,8 +112,8 @@ func (m *Mark) set(f io.ReaderAt, info fs.FileInfo) error {
 }
 
 // Grow replaces a file's content by merge(content) in one step; the content is nil if
-// there is no file. merge may be called more than once, and its result must contain
-// what it is given. When Grow returns, the result is on disk and mark is set.
+// there is no file. merge may be called more than once, and its result must contain all
+// of its argument. When Grow returns, the result is on disk and mark is set.
 func (k *Store) Grow(path string, mark *Mark, merge func(old []byte) ([]byte, error), g Growth) error {
 	return k.change(func(d *tx) error {
 		old, _, err := readQuiet(d.full(path))
@@ -160,7 +162,7 @@ func (d *tx) exchangeGrown(path string, old, data []byte, merge func([]byte) ([]
 			return errors.Join(err, d.append(d.theirs(path, displaced, nil)))
 		}
 	}
-	return fmt.Errorf("%s: another program keeps saving it", path)
+	return fmt.Errorf("%s: another program saves it again and again", path)
 }
 
 func (d *tx) mark(path string, mark *Mark) error {
@@ -192,7 +194,7 @@ func (d *tx) growth(path string, g Growth) record {
 	return record{Path: path, When: now, Message: g.Message, Grown: true, Hold: now.Add(g.Hold)}
 }
 
-// grows reports whether the file has rows of ours that are not committed.
+// grows reports whether the file has rows that we appended and that are not committed.
 func (d *tx) grows(path string) bool {
 	return slices.ContainsFunc(d.notes, func(n record) bool { return n.Path == path && n.Grown && !n.Done })
 }

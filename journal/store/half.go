@@ -35,7 +35,7 @@ func (d *tx) half(path string, ours []record, now []byte) error {
 			p := journal.Problem{File: path, Line: line + 1, Col: 1, Text: "the file is empty; another program may be saving it, or has emptied it"}
 			if len(now) > 0 {
 				p.Col = 1 + len([]rune(string(now[bytes.LastIndexByte(now, '\n')+1:])))
-				p.Text = "the file ends within what was whole; another program may be saving it"
+				p.Text = "the file stops in the middle of a line or of its front matter; another program may be saving it"
 			}
 			return Half{p}
 		}
@@ -62,10 +62,10 @@ func cut(whole, part []byte) bool {
 	return false
 }
 
-// reason says in plain words why the commit of a file waits.
+// reason says in plain words why a file is not committed yet.
 func reason(path string, err error) string {
 	if errors.As(err, new(Half)) {
-		return subject(path) + " is saved only half (wait for the program that saves it, or put it right)"
+		return subject(path) + " is only half saved (wait for the program that saves it, or repair the file)"
 	}
 	return history.Reason(err)
 }

@@ -47,7 +47,7 @@ func TestHalfSaved(t *testing.T) {
 			if got := gitIn(t, dir, "rev-parse", "HEAD"); got != head {
 				t.Errorf("%s: half of it is in history:\n%s", name, gitIn(t, dir, "log", "-p", "-1"))
 			}
-			if why := k.Waiting(); waits != strings.Contains(why, "harvest-supper is saved only half") {
+			if why := k.Waiting(); waits != strings.Contains(why, "harvest-supper is only half saved") {
 				t.Errorf("%s, waits %v: waiting because %q", name, waits, why)
 			}
 			write(t, dir, supper, whole)

@@ -25,7 +25,7 @@ func (k *Store) TakeIn(paths []string, all bool) error {
 			}
 		}
 		held := d.held()
-		var behind []string // committed, but perhaps older in the index
+		var behind []string // files that are committed, but perhaps older in the index
 		for _, path := range paths {
 			if held[path] {
 				continue
@@ -75,13 +75,13 @@ func (d *tx) mendIndex(paths []string) error {
 	return nil
 }
 
-// Join saves the files of a merge, each like any save, and then moves the branch as
-// history.Repo.Join does. Under the lock it first compares each file with the content
-// that was merged. It fails with history.ErrMoved if one has changed since, and with
-// Half.
+// Join saves the files of a merge, each like any other save, and then moves the branch
+// as history.Repo.Join does. Under the lock it first checks that each file still has
+// the content that was merged. It fails with history.ErrMoved if one has changed, and
+// with Half.
 //
-// After a crash, or if the commit must wait, the files are merged and history is not.
-// Merging again then changes no file.
+// After a crash, or if the commit must wait, the files are merged but the histories are
+// not. Merging again then changes no file.
 func (k *Store) Join(j history.Join) (tip string, err error) {
 	err = k.change(func(d *tx) error {
 		was, err := d.asMerged(j)
@@ -105,7 +105,7 @@ func (k *Store) Join(j history.Join) (tip string, err error) {
 		if err := d.makeAll(fresh); err != nil {
 			return err
 		}
-		for _, c := range gone { // last, so that a file that is being renamed always has a name
+		for _, c := range gone { // deleted last, so that a file that is being renamed always has a name
 			if err := d.remove(c.Path, was[c.Path]); err != nil {
 				return err
 			}
@@ -166,7 +166,7 @@ func (d *tx) isHead(path string, now []byte) bool {
 	return err == nil && bytes.Equal(head, now)
 }
 
-// joined saves the merged version of a file that existed.
+// joined saves the merged version of a file that exists here.
 func (d *tx) joined(c history.Change, now []byte) error {
 	data, err := d.save(c.Path, now, guard{}, func(old []byte) ([]byte, error) {
 		if !bytes.Equal(old, now) {
@@ -182,8 +182,8 @@ func (d *tx) joined(c history.Change, now []byte) error {
 
 func joinedMessage(path string) string { return subject(path) + ": taken in from the others" }
 
-// remove deletes a file whose content must be now. It adds a pending record first, so
-// that the index is updated after a crash.
+// remove deletes a file. Its content must still be now. It adds a pending record first,
+// so that the index is updated after a crash.
 func (d *tx) remove(path string, now []byte) error {
 	if now == nil {
 		return nil
@@ -205,9 +205,9 @@ func (d *tx) remove(path string, now []byte) error {
 }
 
 // makeAll makes new files. Up to makeAtOnce files get pending records with their
-// content first, so that the next opening makes them after a crash. More files are made
-// in batches, each flushed at once, and get their records last: what a crash leaves are
-// files that are not committed, which the next sync takes in.
+// content first, so that the next opening makes them after a crash. If there are more,
+// they are made in batches that are flushed together, and get their records last; a
+// crash then leaves files that are not committed, which the next sync takes in.
 func (d *tx) makeAll(files []history.Change) error {
 	var notes []record
 	for _, c := range files {

@@ -8,10 +8,10 @@ import (
 // hunk is one place where a save changed lines of a file. Lines include their line
 // ends.
 type hunk struct {
-	Above []string `json:"above,omitempty"` // up to aboveLines lines before the place
+	Above []string `json:"above,omitempty"` // the lines before the place, at most aboveLines
 	Old   []string `json:"old,omitempty"`   // lines removed
 	New   []string `json:"new,omitempty"`   // lines added
-	// lines that were already there and resemble one of New, see kin
+	// lines that were already in the file and resemble one of New, see kin
 	Beside []string `json:"beside,omitempty"`
 }
 
@@ -61,7 +61,7 @@ func diff(from, to []byte) []hunk {
 	return hunks
 }
 
-// additions returns hunks with only the lines that to has and from lacks.
+// additions returns the hunks that turn from into to, but only their added lines.
 func additions(from, to []byte) []hunk {
 	var out []hunk
 	for _, h := range diff(from, to) {
@@ -72,8 +72,9 @@ func additions(from, to []byte) []hunk {
 	return out
 }
 
-// common returns the pairs of indexes of a longest common subsequence. It returns none
-// if the texts are so long that the search is not worth it (chosen).
+// common returns the lines that two texts have in common and in the same order, as
+// pairs of indexes. It returns none if the texts are so long that the search is not
+// worth it (chosen).
 func common(a, b []string) [][2]int {
 	if len(a)*len(b) == 0 || len(a)*len(b) > 1<<21 {
 		return nil
@@ -156,7 +157,7 @@ func compose(earlier, later []hunk) []hunk {
 	return earlier
 }
 
-// join adds the hunks of another program's save, without lines that hunks already adds.
+// join adds the hunks of another program's save, except lines that hunks already adds.
 func join(hunks, theirs []hunk) []hunk {
 	known := map[string]bool{}
 	for _, h := range hunks {
@@ -174,9 +175,9 @@ func join(hunks, theirs []hunk) []hunk {
 }
 
 // apply adds the lines of hunks that text lacks, removes the lines that hunks only
-// removed, and returns the number of lines changed. Text lacks a line if ours, our
-// version with all hunks (nil if unknown), has it more often. If text has a line that
-// resembles it, see kin, then somebody changed the line, and it is left alone.
+// removed, and returns the number of lines changed. A line is lacking if it is in text
+// less often than in ours, our version with all hunks (nil if unknown). If text has a
+// line that resembles it (see kin), somebody changed the line, so it is left alone.
 func apply(hunks []hunk, ours, text []byte) ([]byte, int) {
 	lines := splitLines(text)
 	have, held, put := count(lines), count(splitLines(ours)), map[string]int{}
@@ -249,9 +250,9 @@ func count(lines []string) map[string]int {
 	return out
 }
 
-// place returns the index where the new lines of a hunk belong: below the longest run
-// of the lines that were above them, or below the nearest of those that is left, or at
-// the end.
+// place returns the index at which to insert the new lines of a hunk: below as many as
+// possible of the lines that were above them, or below the nearest of those that is
+// still there, or at the end.
 func place(lines []string, h hunk) int {
 	for k := range h.Above {
 		if part := h.Above[k:]; strings.TrimSpace(strings.Join(part, "")) != "" {
@@ -268,7 +269,7 @@ func place(lines []string, h hunk) int {
 	return len(lines)
 }
 
-// search returns the last index of part in lines, −1 for none.
+// search returns the last index at which lines contains part, −1 if it does not.
 func search(lines, part []string) int {
 	for at := len(lines) - len(part); at >= 0; at-- {
 		if slices.Equal(lines[at:at+len(part)], part) {

@@ -20,9 +20,9 @@ import (
 // from an old copy (chosen: longer than an editor keeps the file open between two looks
 // at the pit, shorter than the time until somebody corrects the cook by hand).
 //
-// freshTime is the same if only the newest entry is missing (chosen: an editor with an
-// old copy saves within moments, and somebody who removes a new entry needs longer to
-// open the file, find the line and save).
+// freshTime is the same for a save that lacks only the newest entry (chosen: an editor
+// with an old copy saves within moments, and somebody who removes a new entry needs
+// longer to open the file, find the line and save).
 const (
 	guardTime = time.Hour
 	freshTime = 2 * time.Minute
@@ -34,14 +34,14 @@ type record struct {
 	Path    string    `json:"path"`
 	When    time.Time `json:"when"`
 	Message string    `json:"message,omitempty"`
-	Temp    string    `json:"temp,omitempty"`  // name of this save's temporary file
+	Temp    string    `json:"temp,omitempty"`  // name of the temporary file of this save
 	Was     string    `json:"was,omitempty"`   // hash of the file before; "" for a new file
 	Is      string    `json:"is,omitempty"`    // hash of the file after
 	Lines   []hunk    `json:"lines,omitempty"` // what we changed
 	Data    []byte    `json:"data,omitempty"`  // bytes to commit that the file no longer has
-	Full    []byte    `json:"full,omitempty"`  // whole content after the newest save, until committed
+	Full    []byte    `json:"full,omitempty"`  // whole content of the file after its newest save, until that is committed
 	Theirs  bool      `json:"theirs,omitempty"`
-	Done    bool      `json:"done,omitempty"`  // it is committed
+	Done    bool      `json:"done,omitempty"`  // the save is committed
 	Grown   bool      `json:"grown,omitempty"` // rows were appended: commit what the file has
 	Hold    time.Time `json:"hold,omitzero"`   // the commit waits for more rows until then
 
@@ -96,11 +96,11 @@ func readNotes(name string) (notes []record, whole bool, err error) {
 // append adds records to the pending file and flushes it.
 func (d *tx) append(notes ...record) error { return d.appendWith(nil, notes...) }
 
-// appendWith is append that also flushes other files.
+// appendWith does what append does, and also flushes other files.
 func (d *tx) appendWith(with []disk.File, notes ...record) error {
 	var text []byte
 	if d.torn {
-		text = []byte("\n") // ends the line that a crash cut short
+		text = []byte("\n") // this ends the line that a crash cut short
 	}
 	for i := range notes {
 		line, err := notes[i].text()
@@ -136,7 +136,7 @@ func (d *tx) appendWith(with []disk.File, notes ...record) error {
 }
 
 // supersede drops the whole content from earlier records of a file if n has a later
-// one. So a night whose commits wait keeps one copy of each file.
+// one, so that there is one copy of each file even if commits wait all night.
 func (d *tx) supersede(n record) {
 	if n.Full == nil {
 		return
@@ -209,7 +209,8 @@ func (d *tx) leftOver(temp string) bool {
 	return err == nil
 }
 
-// of returns the records of a path that are not committed or not older than guardTime.
+// of returns the records of a path that are not committed or are younger than
+// guardTime.
 func (d *tx) of(path string) []record {
 	var out []record
 	for _, r := range d.recent {
@@ -298,15 +299,15 @@ func (d *tx) resolve(i int, name string) error {
 	return d.disk.Remove(name)
 }
 
-// halfOf reports whether data may be what a power cut left of whole: its beginning,
-// then zeros.
+// halfOf reports whether data may be what a power cut left of whole: the beginning of
+// it, then zeros.
 func halfOf(data, whole []byte) bool {
 	return bytes.HasPrefix(whole, bytes.TrimRight(data, "\x00"))
 }
 
-// committedByHand marks as committed what the branch already has, whether the user
-// committed it or a crash followed our commit. That is every save of ours up to the
-// newest one in the branch, and every version of another program that is in it.
+// committedByHand marks as committed the saves that the branch already has, because the
+// user committed them or a crash followed our commit: every save of ours up to the
+// newest one in the branch, and every version of another program that is in the branch.
 func (d *tx) committedByHand(path string) {
 	waits := func(n record) bool { return n.Path == path && !n.Done }
 	first := slices.IndexFunc(d.notes, waits)
@@ -360,8 +361,8 @@ func (d *tx) find(path, want string) ([]byte, bool) {
 	return data, err == nil
 }
 
-// theirs returns a record for another program's version. lines are what it changed, if
-// a save of ours replaced it.
+// theirs returns a record for a version that another program saved. lines are the
+// changes of that version, if a save of ours replaced it.
 func (d *tx) theirs(path string, data []byte, lines []hunk) record {
 	return record{Path: path, When: d.opt.Now(), Data: append([]byte{}, data...), Lines: lines, Theirs: true,
 		Message: fmt.Sprintf("%s: changed outside ashbook", subject(path))}

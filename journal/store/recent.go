@@ -15,10 +15,10 @@ import (
 	"time"
 )
 
-// Committed saves are guarded for an hour more. Their records are in the file of recent
-// saves beside the pending file. Each is one line at its end, so that a night of notes does
-// not make the next one slower. A record is decoded only if another program has changed its
-// file.
+// After a save is committed, its lines are guarded for one more hour. Its record is
+// then in the file of recent saves, beside the pending file. A record is one line at
+// the end of that file, so that saving does not get slower during a night of notes. A
+// record is decoded only if another program has changed its file.
 
 // recent is the record of a committed save, as a line of the file of recent saves.
 type recent struct {
@@ -29,8 +29,8 @@ type recent struct {
 
 func (k *Store) recentFile() string { return filepath.Join(k.state, "recent") }
 
-// recentLine returns a record as a line of the file of recent saves: first the fields by
-// which it is found, then the whole record.
+// recentLine returns a record as a line of the file of recent saves: first the fields
+// by which records are found, then the whole record.
 func recentLine(n record) ([]byte, error) {
 	n.Message, n.Was, n.Hold, n.Done, n.Data, n.Full = "", "", time.Time{}, true, nil, nil
 	all, err := json.Marshal(n)
@@ -41,7 +41,7 @@ func recentLine(n record) ([]byte, error) {
 	return append(append([]byte(head), all...), '\n'), nil
 }
 
-// parseRecent reads the fields by which a line is found.
+// parseRecent reads the fields of a line by which records are found.
 func parseRecent(line []byte) (r recent, ok bool) {
 	head, _, found := bytes.Cut(line, []byte("\t"))
 	part := strings.Split(string(head), ",")
@@ -88,8 +88,9 @@ func (d *tx) loadRecent() error {
 // guards reports whether a record of that time must still be kept.
 func (d *tx) guards(when time.Time) bool { return d.opt.Now().Sub(when) <= guardTime }
 
-// settle moves committed records from the pending ones to the recent ones. A record that
-// must stay keeps the later ones of its file with it, so that their order is kept.
+// settle moves committed records from the pending ones to the recent ones. If a record
+// must stay pending, the later ones of its file stay too, so that they keep their
+// order.
 func (d *tx) settle() error {
 	var rest []record
 	var text []byte
@@ -118,8 +119,8 @@ func (d *tx) settle() error {
 	return nil
 }
 
-// forgetPending removes the recent saves that are in the pending file too. There was a
-// crash before the pending file was rewritten.
+// forgetPending removes from the recent saves those that are still in the pending file,
+// because a crash came before that file was rewritten.
 func (d *tx) forgetPending() error {
 	for _, n := range d.notes {
 		line, err := recentLine(n)
@@ -133,8 +134,9 @@ func (d *tx) forgetPending() error {
 	return nil
 }
 
-// putRecent adds the lines more to the file of recent saves, which then has all. If more
-// than half of it need not be guarded any longer, it is rewritten without that.
+// putRecent adds the lines more to the file of recent saves, which then contains the
+// lines all. If more than half of them need not be guarded any longer, it rewrites the
+// file without those.
 func (d *tx) putRecent(all []recent, more []byte) error {
 	size, over := 0, 0
 	for _, r := range all {
@@ -179,8 +181,9 @@ func (d *tx) rewriteRecent(all []recent, want func(recent) bool) error {
 	return nil
 }
 
-// writeRecent writes text to a file; all are the recent saves after it. It does not flush:
-// after a power cut, committed saves are no longer guarded.
+// writeRecent writes text to the file; all are the recent saves that it then has. It
+// does not flush the file, so after a power cut, committed saves may no longer be
+// guarded.
 func (d *tx) writeRecent(all []recent, name string, how int, text []byte) error {
 	d.recentInfo = nil
 	f, err := d.disk.OpenFile(name, os.O_CREATE|os.O_WRONLY|how, 0o666)
@@ -199,8 +202,8 @@ func (d *tx) writeRecent(all []recent, name string, how int, text []byte) error 
 	return nil
 }
 
-// newest returns the hash that our last guarded save of a file left, and whether that save is
-// the file's last record; "" if there is none.
+// newest returns the hash of a file after our last guarded save, "" if there is none,
+// and whether that save is the last record of the file.
 func (d *tx) newest(path string) (is string, last bool) {
 	last = true
 	for i := len(d.notes) - 1; i >= 0; i-- {

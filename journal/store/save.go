@@ -17,14 +17,14 @@ import (
 	"ashbook/journal/measure"
 )
 
-// tx is one change to the journal: it holds the lock, and the records of what is not
-// committed or may still be lost to another program's save.
+// tx is one change to the journal. It holds the lock, and the records of saves that are
+// not committed or that another program may still overwrite.
 type tx struct {
 	*Store
 	perm    disk.Perm // owner and mode of files made in git's folder
 	notes   []record
 	release func()
-	anyway  bool // change even a partly saved file
+	anyway  bool // also change a partly saved file
 }
 
 // begin locks the journal and repairs what a crash left.
@@ -77,17 +77,17 @@ func (d *tx) load() error {
 	return nil
 }
 
-// repair runs a part of the repair. If it fails, the save goes on: a notice says so,
-// and the next opening tries again.
+// repair runs one part of the repair. If that fails, a notice says so, the save goes
+// on, and the next opening tries again.
 func (d *tx) repair(do func() error) {
 	if err := do(); err != nil {
-		d.tell("what a crash left behind cannot be cleared up yet: " + history.Reason(err))
+		d.tell("the traces of a crash cannot be cleared up yet: " + history.Reason(err))
 	}
 }
 
-// reconcile returns the content of a file; nil if it does not exist. If another program
-// has saved the file, its version gets a pending record. guarded is what must be put
-// back into the content if it is missing.
+// reconcile returns the content of a file, nil if it does not exist. If another program
+// has saved the file, that version gets a pending record. guarded has the lines that
+// must be put back if the content lacks them.
 func (d *tx) reconcile(path string) (now []byte, guarded guard, err error) {
 	now, _, err = readQuiet(d.full(path))
 	if err == nil {
@@ -101,7 +101,7 @@ func (d *tx) reconcile(path string) (now []byte, guarded guard, err error) {
 	if err != nil || is != got {
 		d.committedByHand(path)
 	} else if last && !d.grows(path) {
-		return now, guard{}, nil // as our newest save left it, all of ours in it
+		return now, guard{}, nil // the file is as our newest save left it
 	}
 	ours := d.of(path)
 	if err != nil {
@@ -134,13 +134,13 @@ func (d *tx) reconcile(path string) (now []byte, guarded guard, err error) {
 	}
 	d.known[path] = got
 	if _, lost := guarded.putBack(now); lost > 0 {
-		d.tell(fmt.Sprintf("%s: another program saved over %s; put back. To take out an entry just made, undo it", path, measure.Count(lost, "line")))
+		d.tell(fmt.Sprintf("%s: put back %s that another program overwrote. To remove an entry that you just made, undo it", path, measure.Count(lost, "line")))
 	}
 	return now, guarded, nil
 }
 
-// keep records our last version of a file for history if another program has replaced
-// it before it was committed.
+// keep records our last version of a file, so that history gets it, if another program
+// has replaced it before it was committed.
 func (d *tx) keep(path string) error {
 	ours := d.of(path)
 	n := latest(ours)
@@ -158,7 +158,7 @@ func (d *tx) bringBack(path string) ([]byte, error) {
 	if n.Done || n.Full == nil {
 		return nil, d.keep(path)
 	}
-	d.tell(fmt.Sprintf("%s: was taken away before it was in history; put back", path))
+	d.tell(fmt.Sprintf("%s: was deleted before it was in history, so it was put back", path))
 	return n.Full, d.makeNew(record{Path: path, Message: subject(path) + ": put back"}, n.Full)
 }
 
@@ -172,7 +172,7 @@ func latest(notes []record) record {
 	return record{}
 }
 
-// guard is what must be put back into a version that lacks it.
+// guard has the lines that must be put back into a version that lacks them.
 type guard struct {
 	lines []hunk
 	ours  []byte // our version with the lines; nil if not known
@@ -181,7 +181,8 @@ type guard struct {
 // putBack adds the lines that text lacks, and returns how many lines changed.
 func (g guard) putBack(text []byte) ([]byte, int) { return apply(g.lines, g.ours, text) }
 
-// missing returns what must be put back into a version of the file if it lacks it.
+// missing returns the lines that must be put back into a version of the file if it
+// lacks them.
 func (d *tx) missing(path string, notes []record, version []byte) guard {
 	lines := linesOf(unseen(notes, version, d.opt.Now()))
 	if lines == nil {
@@ -192,7 +193,7 @@ func (d *tx) missing(path string, notes []record, version []byte) guard {
 }
 
 // unseen returns the records whose lines must be put back into version if it lacks
-// them: every record that is not committed, and committed ones that the program that
+// them: all that are not committed, and those committed ones that the program that
 // saved version cannot have seen. Only a committed line may count as deleted by
 // somebody.
 func unseen(notes []record, version []byte, now time.Time) []record {
@@ -270,8 +271,8 @@ func (d *tx) save(path string, now []byte, guarded guard, edit func([]byte) ([]b
 		}
 		slipped = nil
 		if !bytes.Equal(displaced, before) {
-			// It may be an older copy than the one read, so find out again what it
-			// lacks.
+			// That version may be an older copy than the one read, so check again which
+			// lines it lacks.
 			slipped = []record{d.theirs(path, displaced, additions(before, displaced))}
 			next := displaced
 			if try == 1 {
@@ -325,7 +326,7 @@ func (d *tx) replace(n record, data []byte, slipped []record) (displaced []byte,
 	}
 	displaced, quiet, err := readQuiet(temp)
 	if !quiet {
-		done = func() error { return nil } // the next sweep reads it, once the program has closed it
+		done = func() error { return nil } // the next sweep reads the file, once the program has closed it
 		d.tell(n.Path + ": another program has the file open and may go on writing; its lines are put in when it closes the file")
 	}
 	return displaced, done, err
@@ -335,12 +336,12 @@ const tempPrefix = "saving-"
 
 func isTemp(name string) bool { return strings.HasPrefix(name, tempPrefix) }
 
-// announce writes the new content to a temporary file, whose name it returns, and the
-// record, after others, to the pending file, and flushes both. They may reach the disk
-// in either order: a temporary file without a record is deleted, and a record with the
-// whole content shows whether its temporary file is complete. A record without the
-// content, as for growing files, is written second. settle sets the temporary file's
-// owner and mode.
+// announce writes the new content to a temporary file, whose name it returns. It adds
+// the records others and the record of this save to the pending file, and flushes both
+// files. They may reach the disk in either order: a temporary file without a record is
+// deleted, and a record with the whole content shows whether its temporary file is
+// complete. A record without the content, as for growing files, is written second.
+// settle sets the temporary file's owner and mode.
 func (d *tx) announce(n record, data []byte, settle func(disk.File) error, others ...record) (name string, err error) {
 	temp, err := disk.NewTemp(d.disk, d.temp, tempPrefix, data, settle)
 	if err != nil {
@@ -362,7 +363,7 @@ func (d *tx) announce(n record, data []byte, settle func(disk.File) error, other
 	return temp.Name(), err
 }
 
-// restore puts back the lines that another program saved over, and returns the file's
+// restore puts back the lines that another program overwrote, and returns the file's
 // content.
 func (d *tx) restore(path string) ([]byte, error) {
 	now, guarded, err := d.reconcile(path)
@@ -370,12 +371,12 @@ func (d *tx) restore(path string) ([]byte, error) {
 		return nil, err
 	}
 	return d.save(path, now, guarded, func(b []byte) ([]byte, error) { return b, nil },
-		fmt.Sprintf("%s: put back what another program saved over", subject(path)))
+		fmt.Sprintf("%s: put back what another program overwrote", subject(path)))
 }
 
-// quietTries times quietPause is how long to wait for a program that is writing the
-// file (chosen: an editor's save takes milliseconds; a program that keeps the file open
-// for longer is not waited for).
+// A save waits quietTries times quietPause for a program that is writing the file
+// (chosen: an editor saves within milliseconds; a program that keeps the file open for
+// longer is not waited for).
 const (
 	quietTries = 50
 	quietPause = 5 * time.Millisecond

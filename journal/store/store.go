@@ -27,15 +27,12 @@
 // back, however late the next command comes, and even if the file was replaced or
 // deleted; a notice says so. A line that a save removed is removed again in the same
 // way. Only a committed line may count as deleted by somebody. For an hour after the
-// commit a file of recent saves keeps the lines of each, and what else a version lacks
-// decides what is meant:
+// commit, a file of recent saves keeps the lines of each save. If another program's
+// version lacks such a line, ashbook decides by what else that version lacks:
 //
-//   - A version with an entry of a later save was made by somebody who saw the earlier
-//     ones: what it leaves out stays out. So does a line that was changed to another.
-//   - A version without the entries of several saves, down to the newest, is an old
-//     copy: they are put back in their places, and a notice says so.
-//   - A version that lacks only the newest entry may be either. For two minutes it counts
-//     as an old copy; later, the entry counts as deleted by hand.
+//   - If the version has an entry of a later save, whoever made it saw the earlier saves, so the line stays out. It also stays out if it was changed to another line.
+//   - If the version lacks the entries of several saves, up to the newest, it is an old copy: the entries are put back in their places, and a notice says so.
+//   - If the version lacks only the newest entry, it may be either. For two minutes it counts as an old copy; after that, the entry counts as deleted by hand.
 //
 // A file that is empty, or ends inside the front matter or inside a line, is not
 // complete yet: see Half.
@@ -88,19 +85,19 @@ type Store struct {
 	repo  *history.Repo
 	opt   Options
 	disk  disk.FS
-	state string // our folder inside git's
+	state string // ashbook's own folder inside git's
 	temp  string // folder for temporary files on the journal's own disk
 
 	mu    sync.Mutex
-	known map[string]string // path: hash of a version that is committed or pending
-	last  map[string][]byte // path: what we saved last
+	known map[string]string // by path: hash of a version that is committed or pending
+	last  map[string][]byte // by path: the content we saved last
 	told  []string
 
 	// pending is the content of the pending file when pendingInfo was its state.
 	pending     []record
 	pendingInfo fs.FileInfo
 	none        bool // there was no pending file
-	stale       bool // the pending file differs from pending
+	stale       bool // the file on disk differs from pending
 	torn        bool // the pending file may end in a line that a crash cut short
 
 	// recent is the content of the file of recent saves when recentInfo was its state.
@@ -108,7 +105,7 @@ type Store struct {
 	recentInfo  fs.FileInfo
 	recentStale bool // the file differs from recent
 
-	waiting string // why what is saved is not committed yet
+	waiting string // why saves are not committed yet
 }
 
 // New returns the Store of the journal in dir, a folder of repo.
@@ -144,8 +141,9 @@ type NewFile struct {
 	Message string // for the commit
 }
 
-// CreateAll is Create for several files: all are made or none. It checks that none
-// exists before it writes any. If the disk fails half way, it deletes those just made.
+// CreateAll makes several files, as Create does: all of them or none. It checks that
+// none exists before it writes any. If the disk fails half way, it deletes those it has
+// just made.
 func (k *Store) CreateAll(files []NewFile) error {
 	return k.change(func(d *tx) error {
 		for _, f := range files {
@@ -192,8 +190,9 @@ func (k *Store) edit(path string, edit func([]byte) ([]byte, error), message str
 	return data, err
 }
 
-// HandOver commits everything saved and stops guarding the lines of a file: whoever
-// edits it now has seen them, so what they delete stays deleted.
+// HandOver commits everything saved and stops guarding the lines of a file. Whoever
+// edits the file from now on has seen those lines, so lines that they delete stay
+// deleted.
 func (k *Store) HandOver(path string) error {
 	return k.change(func(d *tx) error {
 		if err := d.commit(); err != nil {
@@ -217,12 +216,12 @@ func (k *Store) change(do func(*tx) error) error {
 	return do(d)
 }
 
-// Flush commits everything saved. If it cannot, that is no error, since nothing saved
-// is lost: Waiting says why. It fails if the pending file cannot be read.
+// Flush commits everything saved. It is no error if that must wait, since nothing saved
+// is lost; Waiting then says why. Flush fails if the pending file cannot be read.
 func (k *Store) Flush() error { return k.flush(k.opt.Wait) }
 
-// flush commits what is saved. It leaves out growing files that may wait for more rows,
-// except those in ripe.
+// flush commits everything saved, except growing files that may wait for more rows and
+// are not in ripe.
 func (k *Store) flush(wait time.Duration, ripe ...string) error {
 	k.mu.Lock()
 	defer k.mu.Unlock()
@@ -261,7 +260,8 @@ func (k *Store) Tell(text string) {
 
 func (k *Store) tell(text string) { k.told = append(k.told, text) }
 
-// Happened returns, in plain words, what happened to the files since the last call.
+// Happened returns, in plain words, what other programs and crashes did to the files
+// since the last call.
 func (k *Store) Happened() []string {
 	k.mu.Lock()
 	defer k.mu.Unlock()
@@ -270,7 +270,7 @@ func (k *Store) Happened() []string {
 	return out
 }
 
-// Notices is Happened, with the reason why commits wait if they do.
+// Notices returns what Happened does and, if commits wait, the reason.
 func (k *Store) Notices() []string {
 	out := k.Happened()
 	k.mu.Lock()

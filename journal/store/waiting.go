@@ -5,9 +5,9 @@ package store
 // committed, or if Flush was not called since the last save.
 //
 // It never means that a save failed; Create, Edit, Append and Grow return an error for
-// that. What waits is on disk, in its file and in the pending file, and each later
-// Flush or opening tries again. Rows of a growing file that may wait for more rows do
-// not count.
+// that. A save that waits is on disk, in its file and in the pending file, and each
+// later Flush or opening tries again to commit it. Rows of a growing file that may wait
+// for more rows do not count.
 func (k *Store) Waiting() string {
 	k.mu.Lock()
 	defer k.mu.Unlock()

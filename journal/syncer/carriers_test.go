@@ -135,8 +135,8 @@ func TestCarriers(t *testing.T) {
 			ben.by = func(remote history.Remote, repo *history.Repo) syncer.Carrier {
 				return &late{by(remote, repo), before}
 			}
-			if got := ben.sync(); got.Tries != 2 || len(got.Told) != 0 {
-				t.Errorf("Ben tried %d times, told %v", got.Tries, got.Told)
+			if got := ben.sync(); got.Tries != 2 || len(got.Conflicts) != 0 {
+				t.Errorf("Ben tried %d times, conflicts %v", got.Tries, got.Conflicts)
 			}
 			ben.by = by
 			ann.sync()

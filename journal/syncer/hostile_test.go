@@ -116,7 +116,7 @@ func TestHostileRemote(t *testing.T) {
 		}
 	}
 	// These also through the git program; with ASHBOOK_CRASHES set, all.
-	byGitToo, long := []string{"a link", "100 MB", "a way up", "hooks", "a missing file", "two files of one name"}, os.Getenv("ASHBOOK_CRASHES") != ""
+	byGitToo, long := []string{"a link", "100 MB", "a way up", "hooks", "a missing file", "two files of the same name"}, os.Getenv("ASHBOOK_CRASHES") != ""
 	cases := map[string]struct {
 		leaves func(t testing.TB, hub string) []leafOf
 		says   string
@@ -140,9 +140,9 @@ func TestHostileRemote(t *testing.T) {
 		"modules":                   {file(".gitmodules"), "hidden"},
 		"a filter":                  {of("100644", ".gitattributes", "*.md filter=evil\n"), `"filter=evil"`},
 		"a driver":                  {of("100644", ".gitattributes", "*.md merge=evil\n"), `"merge=evil"`},
-		"CON":                       {file("CON"), "Windows keeps"},
-		"nul.md":                    {file("nul.md"), "Windows keeps"},
-		"com1.tar.md":               {file("com1.tar.md"), "Windows keeps"},
+		"CON":                       {file("CON"), "Windows uses"},
+		"nul.md":                    {file("nul.md"), "Windows uses"},
+		"com1.tar.md":               {file("com1.tar.md"), "Windows uses"},
 		"a stream of NTFS":          {file("cook.md:evil"), "not every system"},
 		"a dot at the end":          {file("cook.md."), "not every system"},
 		"a space at the end":        {file("cook.md "), "not every system"},
@@ -150,14 +150,14 @@ func TestHostileRemote(t *testing.T) {
 		"an escape of the terminal": {file("a\x1b[2Jb.md"), "not every system"},
 		"right to left":             {file("a\u202edm.md"), "not every system"},
 		"no UTF-8":                  {file("a\xff.md"), "not UTF-8"},
-		"a name of another case":    {file("JOURNAL.md"), "one name on some systems"},
-		"a folder of another case":  {in("Cooks", "x.md"), "one name on some systems"},
+		"a name of another case":    {file("JOURNAL.md"), "the same name on some systems"},
+		"a folder of another case":  {in("Cooks", "x.md"), "the same name on some systems"},
 		"two names of one case": {func(t testing.TB, hub string) []leafOf {
 			return append(file("One.md")(t, hub), file("oNE.md")(t, hub)...)
-		}, "one name on some systems"},
+		}, "the same name on some systems"},
 		"two files of one name": {func(t testing.TB, hub string) []leafOf {
 			return append(file("one.md")(t, hub), leafOf{"100644", "one.md", put(t, hub, "blob", []byte("other"))})
-		}, "two files of one name"},
+		}, "two files of the same name"},
 		"a very long name": {file(strings.Repeat("a", 250) + ".md"), "too long"},
 		"a missing file":   {func(testing.TB, string) []leafOf { return []leafOf{{"100644", "lost.md", strings.Repeat("2", 40)}} }, "not found"},
 	}

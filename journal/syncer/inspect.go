@@ -21,7 +21,7 @@ type Unfit struct {
 }
 
 func (u Unfit) Error() string {
-	text := "the remote holds what a journal never has, so nothing was taken in: " + strings.Join(u.Wrong, "; ")
+	text := "the remote has files or history that no journal has, so nothing was taken in: " + strings.Join(u.Wrong, "; ")
 	if u.More > 0 {
 		text += fmt.Sprintf("; and %d more", u.More)
 	}
@@ -40,8 +40,8 @@ func (u *Unfit) add(format string, args ...any) {
 }
 
 // inspect checks everything reachable from a remote's newest commit but not from known:
-// every file and folder of every version. It fails with Unfit, and if an object is
-// missing.
+// every file and folder of every version. It fails with Unfit if something is not
+// allowed, and also fails if an object is missing.
 func inspect(ctx context.Context, o *history.Objects, tip string, known []string) error {
 	var u Unfit
 	err := o.New(tip, known, func(n history.New) error {
@@ -82,7 +82,7 @@ func unfit(o *history.Objects, n history.New) string {
 		return why
 	}
 	if strings.Count(n.Path, "/") > 8 {
-		return "lies too deep"
+		return "is in too many nested folders"
 	}
 	switch n.What() {
 	case history.Folder:
@@ -90,11 +90,11 @@ func unfit(o *history.Objects, n history.New) string {
 	case history.Link:
 		return "is a symbolic link"
 	case history.Repository:
-		return "is a repository of its own"
+		return "is a git repository of its own"
 	case history.Program:
 		return "is marked as a program (git update-index --chmod=-x takes the mark off)"
 	case history.Nothing:
-		return "is no file"
+		return "is not a file"
 	}
 	most := int64(mostPicture)
 	switch path.Ext(n.Path) {
@@ -118,8 +118,8 @@ var reserved = []string{"con", "prn", "aux", "nul", "conin$", "conout$",
 	"com0", "com1", "com2", "com3", "com4", "com5", "com6", "com7", "com8", "com9", "com¹", "com²", "com³",
 	"lpt0", "lpt1", "lpt2", "lpt3", "lpt4", "lpt5", "lpt6", "lpt7", "lpt8", "lpt9", "lpt¹", "lpt²", "lpt³"}
 
-// badName says in plain words why some system cannot write the name or git gives it a
-// meaning; "" if neither.
+// badName says in plain words what is wrong with a name: some system cannot write it,
+// or it has a special meaning for git. It returns "" for a good name.
 func badName(name string) string {
 	stem, _, _ := strings.Cut(strings.ToLower(name), ".")
 	switch {
@@ -138,7 +138,7 @@ func badName(name string) string {
 	case strings.HasSuffix(name, ".") || strings.HasSuffix(name, " ") || strings.HasPrefix(name, " "):
 		return "has a name that not every system can write"
 	case slices.Contains(reserved, strings.TrimRight(stem, " ")):
-		return "has a name that Windows keeps for a device"
+		return "has a name that Windows uses for a device"
 	case strings.HasPrefix(strings.ToLower(name), "git~"):
 		return "has a name that leads into git's own folder on Windows"
 	case len(name) > 200:
@@ -167,7 +167,7 @@ func badAttributes(o *history.Objects, hash string) string {
 		}
 		for _, a := range fields[1:] {
 			if !slices.Contains(harmless, a) {
-				return fmt.Sprintf("has git use %q on files", a)
+				return fmt.Sprintf("makes git use %q on files", a)
 			}
 		}
 	}
@@ -189,7 +189,7 @@ func collide(ours map[string]history.Entry, added []string) error {
 			at = len(name)
 			key := strings.ToLower(strings.ToUpper(strings.TrimSuffix(name, "/")))
 			if was, there := names[key]; check && there && was != name {
-				u.add("%q and %q are one name on some systems", was, name)
+				u.add("%q and %q are the same name on some systems", was, name)
 				return
 			}
 			names[key] = name

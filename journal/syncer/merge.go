@@ -15,27 +15,27 @@ import (
 	"ashbook/journal/merge"
 )
 
-// Told is a conflict in a file: a place that both sides changed.
-type Told struct {
+// Conflict is a conflict in a file: a place that both sides changed.
+type Conflict struct {
 	Path string // of the file, below the journal's folder
-	merge.Told
+	merge.Conflict
 }
 
 // merging merges two histories in memory.
 type merging struct {
-	ctx  context.Context
-	o    *history.Objects
-	told []Told
-	opt  cookfile.Options
+	ctx       context.Context
+	o         *history.Objects
+	conflicts []Conflict
+	opt       cookfile.Options
 }
 
 // errUnrelated means that the two histories have no common commit.
-var errUnrelated = errors.New("the remote holds another journal: it has no version in common with this one")
+var errUnrelated = errors.New("the remote has another journal: it has no version in common with this one")
 
-// outcome is what the merge makes of a file; nil deletes it.
+// outcome is the result of the merge for one file. If it is nil, the file is deleted.
 type outcome struct {
 	data []byte
-	hash string // hash of data if a repository already has it
+	hash string // hash of data, if a repository already has that
 }
 
 // join merges two histories and returns the changes to the first one's files.
@@ -51,7 +51,7 @@ func (m *merging) join(ours, theirs string) ([]history.Change, error) {
 	if err != nil {
 		return nil, err
 	}
-	m.told = nil
+	m.conflicts = nil
 	return m.changes(base, ours, theirs)
 }
 
@@ -118,8 +118,8 @@ func (m *merging) base(bases []string) (string, error) {
 	return tree, err
 }
 
-// trees merges trees a and b with the common tree base. It returns what becomes of each
-// file that changes in a, and of some that do not.
+// trees merges trees a and b, whose common ancestor is the tree base. It returns the
+// outcome for each file that changes in a, and for some that do not.
 func (m *merging) trees(base, a, b string, byA, byB authors) (map[string]*outcome, error) {
 	inA, err := m.o.Diff(base, a)
 	if err != nil {
@@ -202,10 +202,10 @@ func (m *merging) file(p string, base, a, b history.Entry, byA, byB authors) (*o
 			stays, gone = b, byA
 		}
 		by, at := gone.since(p, func(blob string) bool { return blob == "" })
-		m.told = append(m.told, Told{p, merge.Told{Key: []string{"file"}, Stands: path.Base(p), Other: "taken out", By: by, At: at}})
+		m.conflicts = append(m.conflicts, Conflict{p, merge.Conflict{Key: []string{"file"}, Kept: path.Base(p), Other: "removed", By: by, At: at}})
 		return kept(stays)
 	case !a.Mode.IsFile() || !b.Mode.IsFile() || base.Hash != "" && !base.Mode.IsFile():
-		return nil, fmt.Errorf("%s: not a file on one side: settle it with git itself", p)
+		return nil, fmt.Errorf("%s: it is not a file on one side; settle this with git itself", p)
 	}
 	var was []byte
 	if base.Hash != "" {
@@ -228,9 +228,9 @@ func (m *merging) file(p string, base, a, b history.Entry, byA, byB authors) (*o
 	if binary(va.Text) || binary(vb.Text) {
 		return m.binary(p, a, b, va, vb), nil
 	}
-	text, told := merge.File(p, was, va, vb, m.opt)
-	for _, t := range told {
-		m.told = append(m.told, Told{p, t})
+	text, conflicts := merge.File(p, was, va, vb, m.opt)
+	for _, t := range conflicts {
+		m.conflicts = append(m.conflicts, Conflict{p, t})
 	}
 	out := &outcome{data: text}
 	for _, e := range []history.Entry{a, b} {
@@ -249,12 +249,12 @@ func (m *merging) binary(p string, a, b history.Entry, va, vb merge.Version) *ou
 	if vb.At.After(va.At) || vb.At.Equal(va.At) && b.Hash > a.Hash {
 		a, va, vb = b, vb, va
 	}
-	m.told = append(m.told, Told{p, merge.Told{Key: []string{"file"}, Stands: "the later one", Other: "another, which is in history", By: vb.By, At: vb.At}})
+	m.conflicts = append(m.conflicts, Conflict{p, merge.Conflict{Key: []string{"file"}, Kept: "the later version", Other: "another version, which is in history", By: vb.By, At: vb.At}})
 	return &outcome{va.Text, a.Hash}
 }
 
-// follow applies each side's renames to the other side's changes. It returns the paths
-// that this moved.
+// follow applies the renames of each side to the changes of the other side. It returns
+// the paths that this changed.
 func (m *merging) follow(inA, inB map[string]history.Differs) (moved []string, err error) {
 	ra, err := m.renames(inA, inB)
 	if err != nil {
@@ -283,7 +283,7 @@ func (m *merging) follow(inA, inB map[string]history.Differs) (moved []string, e
 	return moved, nil
 }
 
-// rename gives a file that one side renamed another new name.
+// rename changes the name that one side gave to a file it renamed.
 func rename(in map[string]history.Differs, old, name, to string) {
 	is := in[name].Is
 	in[name] = history.Differs{}
@@ -335,7 +335,8 @@ func (m *merging) renames(in, other map[string]history.Differs) (map[string]stri
 	return out, nil
 }
 
-// alike returns which part of the longer text's lines, 0 to 1, the other text has too.
+// alike returns the share, 0 to 1, of the longer text's lines that the other text also
+// has.
 func alike(a, b []byte) float64 {
 	left := map[string]int{}
 	n, k, same := 0, 0, 0

@@ -165,8 +165,8 @@ func TestCrissCross(t *testing.T) {
 	ann.set("Harvest\ncut", "Supper of the harvest\ncut")
 	ann.addr = hub
 	for _, p := range []*place{ann, ben, ann} {
-		if got, err := p.try(syncer.Options{Resend: true}); err != nil || len(got.Told) > 0 {
-			t.Fatalf("%v, told %v", err, got.Told)
+		if got, err := p.try(syncer.Options{Resend: true}); err != nil || len(got.Conflicts) > 0 {
+			t.Fatalf("%v, conflicts %v", err, got.Conflicts)
 		}
 	}
 	same(t, ann, ben)
@@ -207,8 +207,8 @@ func TestRenamedAndRemoved(t *testing.T) {
 		t.Fatal(err)
 	}
 	got := ben.sync()
-	if len(got.Told) != 1 || got.Told[0].By != "Ann" || got.Told[0].Other != "taken out" {
-		t.Errorf("told %v", got.Told)
+	if len(got.Conflicts) != 1 || got.Conflicts[0].By != "Ann" || got.Conflicts[0].Other != "removed" {
+		t.Errorf("conflicts %v", got.Conflicts)
 	}
 	ann.sync()
 	if ann.read(renamed) != ben.read(renamed) || tip(t, ann) != tip(t, ben) {

@@ -17,7 +17,7 @@ type State struct {
 	LastHeard time.Time `json:"last_heard,omitzero"` // when the remote last answered
 	// number of commits that the remote lacks, without merges
 	NotSent int       `json:"not_sent,omitempty"`
-	Since   time.Time `json:"since,omitzero"` // time of the oldest of them; zero for none
+	Since   time.Time `json:"since,omitzero"` // time of the oldest of those commits; zero if there are none
 	// why the last sync stopped, in plain words; "" if it did not
 	Problem string `json:"problem,omitempty"`
 	Remote  string `json:"remote,omitempty"` // its address without the password

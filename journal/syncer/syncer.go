@@ -1,4 +1,4 @@
-// Package syncer keeps one journal in sync with those of other people through a
+// Package syncer keeps a journal in sync with those of other people through a git
 // repository that all can reach. It commits what is saved, fetches, merges by meaning
 // and pushes. Two values for one thing never stop it.
 //
@@ -13,7 +13,7 @@
 //  4. It pushes what the remote lacks if the remote's branch has not moved. If somebody
 //     else was first, it starts again at 1.
 //
-// A crash at any point leaves a journal in order; the next sync does the rest.
+// A crash at any point leaves the journal in order; the next sync does the rest.
 package syncer
 
 import (
@@ -70,13 +70,13 @@ type Options struct {
 
 // Result is what a sync did.
 type Result struct {
-	Received []history.Made // commits of others that are new here, newest first
-	Sent     []history.Made // commits that the remote has received, newest first
-	Told     []Told         // conflicts: places that both sides changed
-	Tries    int            // number of attempts; 1 if nobody else was syncing
-	Begun    bool           // this journal was empty and is now a copy of the remote's
-	Problem  string         // why it stopped, in plain words; "" if it did not
-	Tip      string         // the newest commit here
+	Received  []history.Made // commits of others that are new here, newest first
+	Sent      []history.Made // commits that the remote has received, newest first
+	Conflicts []Conflict     // conflicts: places that both sides changed
+	Tries     int            // number of attempts; 1 if nobody else was syncing
+	Begun     bool           // this journal was empty and is now a copy of the remote's
+	Problem   string         // why it stopped, in plain words; "" if it did not
+	Tip       string         // the newest commit here
 }
 
 // Stopped is the error of a sync that needs the user to act.
@@ -126,7 +126,7 @@ func Run(ctx context.Context, j Journal, c Carrier, opt Options) (Result, error)
 	return r.result, err
 }
 
-// Missed stores that a remote could not even be tried, and why.
+// Missed stores why a remote could not be tried at all.
 func Missed(repo *history.Repo, remote history.Remote, problem string) error {
 	r := &run{repo: repo, opt: Options{Remote: remote}, state: stateOf(repo, remote)}
 	if branch, err := repo.Branch(); err == nil {
@@ -169,7 +169,7 @@ func (r *run) sync(ctx context.Context) (err error) {
 			return err
 		}
 		if r.result.Tries == mostTries {
-			return Stopped{Reason: fmt.Sprintf("others were first each of %d times", mostTries), Next: "ashbook sync, in a moment"}
+			return Stopped{Reason: fmt.Sprintf("somebody else sent first in each of %d tries", mostTries), Next: "ashbook sync, in a moment"}
 		}
 		pause := time.Duration(rand.Int64N(int64(r.result.Tries) * int64(50*time.Millisecond)))
 		select {
@@ -180,7 +180,7 @@ func (r *run) sync(ctx context.Context) (err error) {
 	}
 }
 
-// once does one attempt. done is false if somebody else was first.
+// once makes one attempt. done is false if somebody else sent first.
 func (r *run) once(ctx context.Context) (done bool, err error) {
 	if !r.opt.Dry {
 		if err := r.Gather(r.opt.All); err != nil {
@@ -210,8 +210,8 @@ func (r *run) once(ctx context.Context) (done bool, err error) {
 	return r.send(ctx, tip, theirs)
 }
 
-// fetch returns our newest commit and the remote's, which is in the inbox and was
-// checked.
+// fetch returns our newest commit, and the remote's newest commit, which is then in the
+// inbox and checked.
 func (r *run) fetch(ctx context.Context, in *history.Inbox) (ours, theirs string, err error) {
 	o, err := r.repo.Objects()
 	if err != nil {
@@ -243,7 +243,7 @@ func (r *run) fetch(ctx context.Context, in *history.Inbox) (ours, theirs string
 			}
 		}
 		if !has {
-			return "", "", Stopped{Reason: "the remote no longer has what it had when it was last heard: it was put back by force, emptied, or is another one",
+			return "", "", Stopped{Reason: "the remote no longer has what it had at the last sync: somebody reset or emptied it, or it is another one",
 				Next: "ask who changed it; then ashbook sync --resend sends everything again"}
 		}
 	}
@@ -281,7 +281,7 @@ func within[T any](ctx context.Context, limit time.Duration, do func(context.Con
 		return a.got, ctx.Err()
 	}
 	if a.err != nil && inner.Err() != nil {
-		return a.got, Stopped{Reason: fmt.Sprintf("no answer within %s", limit), Next: "look whether the remote can be reached; what is noted is safe here"}
+		return a.got, Stopped{Reason: fmt.Sprintf("no answer within %s", limit), Next: "check whether the remote can be reached; your notes are safe here"}
 	}
 	return a.got, a.err
 }
@@ -299,7 +299,7 @@ func (r *run) takeIn(ctx context.Context, in *history.Inbox, ours, theirs string
 	if behind, err := o.Within(theirs, ours); err != nil || ours != "" && behind {
 		return ours, errors.Join(err, r.received(o, theirs))
 	}
-	j, told, err := r.merge(ctx, o, ours, theirs)
+	j, conflicts, err := r.merge(ctx, o, ours, theirs)
 	if err != nil {
 		return "", err
 	}
@@ -307,7 +307,7 @@ func (r *run) takeIn(ctx context.Context, in *history.Inbox, ours, theirs string
 		return "", err
 	}
 	if r.opt.Dry {
-		r.result.Told = told
+		r.result.Conflicts = conflicts
 		return ours, nil
 	}
 	if err := in.Admit(); err != nil {
@@ -316,7 +316,7 @@ func (r *run) takeIn(ctx context.Context, in *history.Inbox, ours, theirs string
 	if tip, err = r.Join(j); err != nil {
 		return "", err
 	}
-	r.result.Tip, r.result.Told = tip, append(r.result.Told, told...)
+	r.result.Tip, r.result.Conflicts = tip, append(r.result.Conflicts, conflicts...)
 	return tip, r.repo.SetSeen(r.opt.Remote, r.branch, theirs)
 }
 
@@ -326,7 +326,7 @@ func (r *run) received(o *history.Objects, theirs string) (err error) {
 }
 
 // merge computes the merge of our history and the remote's.
-func (r *run) merge(ctx context.Context, o *history.Objects, ours, theirs string) (history.Join, []Told, error) {
+func (r *run) merge(ctx context.Context, o *history.Objects, ours, theirs string) (history.Join, []Conflict, error) {
 	j := history.Join{Head: ours, Other: theirs}
 	m := &merging{ctx: ctx, o: o}
 	begun, err := justBegun(o, ours)
@@ -352,7 +352,7 @@ func (r *run) merge(ctx context.Context, o *history.Objects, ours, theirs string
 			return j, nil, err
 		}
 	}
-	return j, m.told, distinct(o, ours, j.Changes)
+	return j, m.conflicts, distinct(o, ours, j.Changes)
 }
 
 // distinct fails with Unfit if the incoming files have names that collide, see collide.
@@ -411,7 +411,8 @@ func justBegun(o *history.Objects, tip string) (bool, error) {
 	return true, err
 }
 
-// send pushes what the remote lacks. done is false if somebody else was first.
+// send pushes the commits that the remote lacks. done is false if somebody else sent
+// first.
 func (r *run) send(ctx context.Context, tip, theirs string) (done bool, err error) {
 	if tip == theirs || tip == "" {
 		return true, r.seen(theirs)
@@ -475,8 +476,8 @@ func Address(remote string) string {
 	return remote
 }
 
-// Reason returns the error of a sync in plain words, with its path, since the disk may
-// be the remote's or the journal's.
+// Reason returns the error of a sync in plain words. It includes the path, since the
+// error may come from the remote's disk or from the journal's.
 func Reason(err error) string {
 	var wait *history.Postponed
 	var path *fs.PathError

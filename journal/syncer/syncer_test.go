@@ -178,8 +178,8 @@ func TestTwoPeople(t *testing.T) {
 		t.Errorf("Ann sent %v, got %v", got.Sent, got.Received)
 	}
 	got := ben.sync()
-	if len(got.Received) != 1 || got.Received[0].Who != "Ann" || len(got.Told) != 0 {
-		t.Errorf("Ben got %v, told %v", got.Received, got.Told)
+	if len(got.Received) != 1 || got.Received[0].Who != "Ann" || len(got.Conflicts) != 0 {
+		t.Errorf("Ben got %v, conflicts %v", got.Received, got.Conflicts)
 	}
 	ann.sync()
 	same(t, ann, ben)
@@ -205,8 +205,8 @@ func TestTheLaterStands(t *testing.T) {
 	ann.note("- 2026-09-19T03:10+01:00 pit 108 °C") // a later change of something else
 	ann.sync()
 	got := ben.sync()
-	if len(got.Told) != 1 || got.Told[0].By != "Ann" || got.Told[0].Path != supper {
-		t.Fatalf("told %+v", got.Told)
+	if len(got.Conflicts) != 1 || got.Conflicts[0].By != "Ann" || got.Conflicts[0].Path != supper {
+		t.Fatalf("conflicts %+v", got.Conflicts)
 	}
 	ann.sync()
 	same(t, ann, ben)

@@ -53,11 +53,11 @@ type Account struct {
 	// Unexplained is the difference that no line of Lines explains.
 	Unexplained Line
 	Alike       []string // names of columns with no difference
-	Missing     []string // names of columns noted in only one of the two: counted as equal
-	RestsOn     string   // the readings used, as printed
+	Missing     []string // names of columns noted for only one of the two cooks, which count as equal
+	RestsOn     string   // a sentence on the readings used
 	Verdict     string   // summary in one sentence
 	Says        []string // further sentences
-	same        []string // columns whose two values differ but are printed alike
+	same        []string // columns with two different values that look the same when printed
 }
 
 // Unexplained is the Cause of the line that no cause explains.
@@ -126,8 +126,8 @@ func rowOf(c *journal.Cook) drivers.Row {
 	}
 }
 
-// held returns the values the cook is compared with: those of opt.Against, else of its
-// plan if there is one, else of the usual cook among like.
+// held returns the values that the cook is compared with: those of opt.Against, else
+// those of its plan if there is one, else those of the usual cook among like.
 func (a *Account) held(this drivers.Row, like []*frame.Cook, opt Options) drivers.Row {
 	c := a.Cook
 	if _, ok := tookHours(opt.Against); ok {
@@ -147,7 +147,7 @@ func (a *Account) held(this drivers.Row, like []*frame.Cook, opt Options) driver
 	a.Usual = true
 	switch len(like) {
 	case 0:
-		a.Against, a.Usual = "what the physics expects of such a cook", false
+		a.Against, a.Usual = "what the physics predicts for such a cook", false
 		a.Says = append(a.Says, "There is no plan and no other finished cook of this cut: it is compared with the physics alone, which is far off for many cooks.")
 		return this
 	case 1:
@@ -158,7 +158,8 @@ func (a *Account) held(this drivers.Row, like []*frame.Cook, opt Options) driver
 	return usual(like)
 }
 
-// planned returns the values of the plan, and those of the cook for the rest.
+// planned returns the values of the plan. For columns that the plan does not mention,
+// it returns the cook's own.
 func planned(c *journal.Cook, this drivers.Row) drivers.Row {
 	return func(col frame.Column) frame.Value {
 		switch col.Name {
@@ -179,7 +180,8 @@ func planned(c *journal.Cook, this drivers.Row) drivers.Row {
 	}
 }
 
-// usual returns the median of each number and the most frequent word.
+// usual returns, for each column over the usual cooks, the median of a number or the
+// most frequent word.
 func usual(like []*frame.Cook) drivers.Row {
 	return func(col frame.Column) frame.Value {
 		u := baseline.Of(col, like)
@@ -218,8 +220,8 @@ func doubt(s drivers.Share) float64 {
 	return inEight * math.Hypot(s.Ln.SD(), own)
 }
 
-// fill turns shares of ln time into lines; explained is their sum, sd the standard
-// deviation of the expected time, both ln.
+// fill turns the shares of ln(time) into lines. explained is the sum of the shares, and
+// sd the standard deviation of the expected time, both in ln(time).
 func (a *Account) fill(shares []drivers.Share, explained, sd float64, w model.Context) {
 	whole := math.Log(a.Took / a.From)
 	minutes := 60 * a.Took
@@ -245,18 +247,18 @@ func (a *Account) fill(shares []drivers.Share, explained, sd float64, w model.Co
 	a.gather()
 }
 
-// What is printed as a line of its own (chosen).
+// Rules for which causes get a line of their own (chosen).
 const (
 	alwaysTold = 2   // the largest lines, even if their doubt is larger
-	smallest   = 3.0 // minutes: smaller lines are gathered
-	mostSmall  = 3   // causes named in the line of small things
+	smallest   = 3.0 // minutes: smaller lines are merged into one
+	mostSmall  = 3   // causes named in that merged line
 )
 
 // Minutes are rounded to multiples of fine, or of coarse if the doubt of a line is above
 // 2·coarse (chosen).
 const fine, coarse = 1.0, 5.0
 
-// step returns what minutes are rounded to, min.
+// step returns the step, in minutes, to which the account is rounded.
 func (a *Account) step() float64 {
 	for _, l := range append(slices.Clone(a.Lines), a.Unexplained) {
 		if l.Doubt > 2*coarse {
@@ -272,7 +274,7 @@ func (a *Account) Round(minutes float64) float64 {
 	return step * math.Round(minutes/step)
 }
 
-// Left returns Unexplained in whole minutes, such that it and the rounded lines sum
+// Left returns Unexplained in whole minutes, so that with the rounded lines it sums
 // exactly to the difference of the rounded times.
 func (a *Account) Left() float64 {
 	left := math.Round(60*a.Took) - math.Round(60*a.From)

@@ -55,7 +55,7 @@ func wrapping(wrap, none string) string {
 	return wrap
 }
 
-// short returns what was different, without the figures.
+// short says what was different, without the numbers.
 func (l Line) short() string {
 	if words, _, ok := strings.Cut(l.Says, ","); ok {
 		return words
@@ -71,11 +71,11 @@ const (
 	mostNamed    = 2
 )
 
-// smallThings is the Cause of the line that merges small ones.
+// smallThings is the Cause of the line that merges the small lines.
 const smallThings = "small things"
 
-// verdict sets the sentence that sums up the account. Spread is the standard deviation of
-// a cook from what is expected, ln time.
+// verdict sets the sentence that sums up the account. spread is the standard deviation of
+// ln(time) of one cook around the expected time.
 func (a *Account) verdict(spread float64) {
 	by, rest := 60*(a.Took-a.From), a.Unexplained.Minutes
 	alike := math.Abs(by) < alikeMinutes
@@ -139,7 +139,8 @@ func (a *Account) strange(spread float64) bool {
 	return math.Abs(a.Unexplained.Minutes) > math.Max(alikeMinutes, 2*60*a.Took*spread)
 }
 
-// luck adds a sentence that says whether Unexplained may be chance.
+// luck adds a sentence that says whether Unexplained may be chance. spread is the
+// standard deviation of ln(time) of one cook around the expected time.
 func (a *Account) luck(spread float64) {
 	rest := a.Unexplained.Minutes
 	usual := 60 * a.Took * spread
@@ -178,7 +179,7 @@ func (a *Account) hurried() bool {
 	return a.Cook != nil && frame.PitIsSetting(a.Cook) && raised(a.Cook)
 }
 
-// words adds further sentences and what the account is based on.
+// words adds further sentences to the account, and says what it is based on.
 func (a *Account) words(sys measure.System) {
 	switch {
 	case !raised(a.Cook):

@@ -18,7 +18,7 @@ import (
 // Usual summarises one column over several cooks.
 type Usual struct {
 	Column frame.Column
-	N      int     // cooks that count; 0: the rest is unset
+	N      int     // number of cooks with a value; 0: the fields below are unset
 	Median float64 // number columns: the median, in the unit of the column
 	Low    float64 // 10th percentile; the least with fewer than RangeFrom cooks
 	High   float64 // 90th percentile; the greatest with fewer than RangeFrom cooks
@@ -116,7 +116,7 @@ type Difference struct {
 	Usual
 	This  frame.Value
 	By    float64 // number columns: This minus Median
-	Times float64 // |By| as a multiple of the usual spread; word columns: 2·Share
+	Times float64 // number columns: size of By as a multiple of the usual spread; word columns: 2·Share
 }
 
 // Comparison compares a cook with one or more others.

@@ -10,9 +10,9 @@ import (
 	"ashbook/report/frame"
 )
 
-// alike lists the columns that say how similar two cooks are, with the difference that
-// counts as one step; two different words are one step (chosen: what a person would
-// name first).
+// alike lists the columns by which the similarity of two cooks is measured. For numbers
+// it has the difference that counts as one step; two different words count as one step
+// (chosen: what a person would name first).
 var alike = map[string]float64{
 	frame.HeaviestPiece: 1, frame.Pieces: 1, frame.ThickestPiece: .03, frame.Pit: 0, frame.PitAim: 8, frame.Wrap: 0, frame.WaterPan: 0,
 }

@@ -10,7 +10,7 @@ import (
 	"ashbook/report/chart"
 )
 
-// Course holds what the chart of a cook is drawn from.
+// Course holds the data from which the chart of a cook is drawn.
 type Course struct {
 	Cook  *journal.Cook
 	Units measure.System

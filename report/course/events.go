@@ -127,8 +127,9 @@ func levelAbove(readings []journal.Reading) (from time.Time, to journal.Reading,
 		d := b.Time.Sub(a.Time)
 		return a.C > journal.StallTo && d >= time.Hour && (b.C-a.C)/d.Hours() < journal.StallRate
 	}
-	// Draw a line at StallRate through every reading at least an hour earlier. If the
-	// highest of these lines passes below r, no reading is level with r.
+	// Through every reading at least an hour earlier goes a line that rises at
+	// StallRate. If even the highest of these lines is below r, the core rose faster
+	// than StallRate since all of them.
 	next, highest, over := 0, -1, math.Inf(-1)
 	for k, r := range readings {
 		for ; next < k && r.Time.Sub(readings[next].Time) >= time.Hour; next++ {

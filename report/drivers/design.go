@@ -21,8 +21,9 @@ type spec struct {
 	family bool    // words: each value is compared with the mean of the others
 }
 
-// Columns whose effects may be estimated, the likeliest first: for scores at most
-// bayes.MostOptional of those that differ, for time mostTime.
+// The columns whose effects may be estimated, the likeliest causes first. Of those that
+// differ between cooks, the first bayes.MostOptional are used for scores, and the first
+// mostTime for time.
 var (
 	forTime = []string{
 		frame.HeaviestPiece, frame.PitMean, frame.Wrap, frame.Cut, frame.CoreOff, frame.CoreOn, frame.ThickestPiece,
@@ -40,7 +41,7 @@ var families = []string{frame.Pit, frame.Supplier, frame.Cut, frame.Rub, frame.W
 // round one in the unit of the reader.
 type step struct {
 	by, us float64 // us: if °F, lb and mph are printed; 0: same as by
-	word   string  // with %s for the change
+	word   string  // the change in words; %s is its size
 }
 
 // US units, in the units of the columns.
@@ -90,9 +91,9 @@ type value struct {
 	spread        float64 // numbers: steps between the 10th and 90th percentile, at least 1
 	word          string
 	change        string  // as printed
-	with, without int     // cooks on each side
+	with, without int     // number of cooks with it and without it
 	expected      float64 // time only: effect of one step by the physics, ln hours
-	middle        float64 // numbers: cooks above it count as with, others as without; words: .5
+	middle        float64 // numbers: cooks above it count as with, the others as without; words: .5
 }
 
 // field is a spec whose values differ among the cooks.
@@ -112,8 +113,8 @@ type design struct {
 	columns [][]float64 // numbers in steps; the mean if not noted
 	shown   [][]float64 // numbers as drawn: in the unit of the column
 	noted   [][]bool
-	// rows follow the cooks in every column; nothing is learned from them. With all set,
-	// everything noted anywhere is a field.
+	// rows are further rows below the cooks in every column; nothing is learned from
+	// them. With all set, everything noted in any of them is a field.
 	rows []Row
 	all  bool
 	// hurried is the index of the column of cooks that were hurried, −1 if none. It
@@ -135,8 +136,8 @@ func (t Target) most() int {
 	return bayes.MostOptional
 }
 
-// A thing is estimated only if noted in this share of the cooks and in this many cooks on
-// each side (chosen).
+// An effect is estimated only if its cause is noted in this share of the cooks, with
+// this many cooks on each side (chosen).
 const (
 	notedShare = .5
 	eachSide   = 2
@@ -191,7 +192,7 @@ func (d *design) ask(t Target, units measure.System, r *Report) {
 			continue
 		}
 		if most := t.most(); len(d.fields) > most {
-			silent("not worked out: %d other things come first", most)
+			silent("not worked out: %d likelier causes come first", most)
 			d.drop(f)
 		}
 	}
@@ -273,8 +274,8 @@ func (d *design) addWords(f *field) {
 		}
 	}
 	if name := f.spec.column.Name; d.all && (name == frame.Wrap || name == frame.Cut) {
-		// The simulation gives its effect. Left out, a quick turkey among slow shoulders
-		// would look like an effect of a hotter pit.
+		// The simulation gives its effect. Without it, a quick turkey among slow
+		// shoulders would look like an effect of a hotter pit.
 		least = 1
 	}
 	var words []string
@@ -301,7 +302,7 @@ func (d *design) addWords(f *field) {
 	}
 	many := f.spec.family && len(words) > 2 && !d.all
 	if !many {
-		// Bare or none is what the others are compared with.
+		// The other values are compared with bare or none.
 		if i := slices.Index(words, "none"); i > 0 {
 			words = slices.Insert(slices.Delete(words, i, i+1), 0, "none")
 		}
@@ -357,7 +358,7 @@ func (d *design) numbers(f *field) []float64 {
 	return out
 }
 
-// value returns a column of cook i or, after the cooks, of a row.
+// value returns a column of cook i, or of a further row if i is beyond the cooks.
 func (d *design) value(col frame.Column, i int) frame.Value {
 	if i < len(d.cooks) {
 		return d.cooks[i].Of(col)
@@ -427,7 +428,7 @@ func (d *design) centred(n int) [][]float64 {
 	return out
 }
 
-// about returns the first n values minus the mean of all.
+// about returns the first n values, each minus the mean of all values.
 func about(values []float64, n int) []float64 {
 	mean := meanOf(values)
 	out := make([]float64, n)

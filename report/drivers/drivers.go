@@ -66,8 +66,8 @@ type Line struct {
 // Point is one cook in the picture of a line.
 type Point struct {
 	Cook string  // ID
-	X    float64 // value in the unit of the column; for a word 1 with it, 0 without
-	Y    float64 // result minus the mean and all other effects, in the unit of the target
+	X    float64 // value in the unit of the column; for a word, 1 if the cook has it, else 0
+	Y    float64 // result minus the mean of all cooks and minus all other effects, in the unit of the target
 }
 
 // Candidate is one thing that may have an effect.
@@ -97,7 +97,7 @@ func (c *Candidate) More() int {
 	return most
 }
 
-// Silent is a column or cook left out, and why.
+// Silent is a column or cook that is left out, with the reason.
 type Silent struct{ Name, Why string }
 
 // Report holds the effects on one target.
@@ -129,7 +129,7 @@ func Weigh(ctx context.Context, cooks []*frame.Cook, t Target, opt Options) (Rep
 	d := newDesign(a.cooks, t, opt, &r)
 	switch {
 	case alike(a.y):
-		r.Says = append(r.Says, fmt.Sprintf("All %d cooks came out alike, so there is nothing to explain.", r.Cooks))
+		r.Says = append(r.Says, fmt.Sprintf("The results of all %d cooks are alike, so there is nothing to explain.", r.Cooks))
 		return r, nil
 	case len(d.fields) == 0:
 		r.Says = append(r.Says, fmt.Sprintf("Nothing that may matter differs among these %d cooks. Change one thing at a time.", r.Cooks))
@@ -180,18 +180,18 @@ func (r Report) fill(d *design, a answers, post bayes.Posterior) Report {
 	return r
 }
 
-// filler holds what all candidates of a report are made from.
+// filler holds the data from which the candidates of a report are made.
 type filler struct {
 	*design
 	post *bayes.Posterior
 	t    Target
-	unit func(float64) float64 // converts an effect on the answer to the unit of the target
-	rest []float64             // answers minus all effects
+	unit func(float64) float64 // converts an effect on a result to the unit of the target
+	rest []float64             // results minus all effects
 }
 
 // inclusion returns the probability of an effect for each field, 0 to 1.
 func (d *design) inclusion(post bayes.Posterior) []float64 {
-	// The column that belongs to no field, if any, has the first term.
+	// The column that belongs to no field, if there is one, has the first term.
 	return post.Inclusion[len(post.Inclusion)-len(d.fields):]
 }
 
@@ -235,8 +235,9 @@ func (f *filler) line(of *field, v value) Line {
 	case sure >= maybeSure:
 		l.Reads = Maybe
 	default:
-		// Perhaps there is no effect. The range is that of an effect large enough to
-		// notice: averaged with none, it would look more certain than it is.
+		// Perhaps there is no effect. The range printed is that of an effect large
+		// enough to notice. Averaging it with "no effect" would make it look more
+		// certain than it is.
 		lo, hi := noticed(in.Mean(), sd, unnoticed*worth)
 		l.Lo, l.Hi = math.Min(0, f.unit(lo)), math.Max(0, f.unit(hi))
 		if l.Reads = CannotTell; small {
@@ -244,7 +245,7 @@ func (f *filler) line(of *field, v value) Line {
 			return l
 		}
 	}
-	// An effect counts as shown at two standard errors.
+	// An effect counts as shown once it is twice its standard error.
 	size := worth
 	if l.Reads == Maybe || 2*sd < worth && !small {
 		size = math.Max(math.Abs(in.Mean()), sd/2)
@@ -256,8 +257,8 @@ func (f *filler) line(of *field, v value) Line {
 	return l
 }
 
-// noticed returns the middle 80 % of a normal distribution without the part between −least
-// and least, since an effect that small is none.
+// noticed returns the middle 80 % of a normal distribution from which the part between
+// −least and least is removed, since nobody notices so small an effect.
 func noticed(mean, sd, least float64) (lo, hi float64) {
 	below := distuv.UnitNormal.CDF((-least - mean) / sd)
 	above := distuv.UnitNormal.CDF((mean - least) / sd)
@@ -284,7 +285,7 @@ func roundUp(n float64) int {
 	return int(math.Ceil(n/step) * step)
 }
 
-// residuals returns each cook's answer minus the mean and all effects of these sizes.
+// residuals returns each cook's result minus the mean and minus all effects.
 func (d *design) residuals(a answers, means []float64) []float64 {
 	rest := make([]float64, len(a.y))
 	mean := meanOf(a.y)
@@ -300,8 +301,8 @@ func (d *design) residuals(a answers, means []float64) []float64 {
 	return rest
 }
 
-// points returns the cooks that noted a column, each with its answer minus the effects of
-// the other columns.
+// points returns the cooks for which a column is noted, each with its result minus the
+// effects of the other columns.
 func (d *design) points(column int, rest []float64, slope float64, unit func(float64) float64) []Point {
 	mean := meanOf(d.columns[column])
 	var out []Point

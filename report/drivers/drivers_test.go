@@ -211,11 +211,11 @@ func TestCannotTell(t *testing.T) {
 			c.Weather.Air = measure.Degrees(float64(i*7%11), measure.Metric) // not the weight: the simulation gives its effect
 			c.Salted.Rate = measure.Rate{Base: float64(5 + i*3%8), Known: true}
 			c.Fuel.Kind, c.Weather.Wind = []string{"lump", "lump", "briquettes"}[i%3], measure.Speed{Base: float64(i * 4 % 9), Known: true}
-		}), Time, ten, "nothing stands out"},
+		}), Time, ten, "no cause stands out"},
 		{"a perfect fit", varied(8, func(i int, c *journal.Cook) {
 			c.Pan = []string{"hot", "dry"}[i%2]
 			c.Entries[1].Time = c.Entries[0].Time.Add(time.Duration(10+i%2) * time.Hour)
-		}), Time, ten, "nothing stands out"},
+		}), Time, ten, "no cause stands out"},
 	} {
 		r := weigh(t, c.cooks, c.of, c.opt)
 		sound(t, r)

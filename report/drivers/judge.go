@@ -18,7 +18,7 @@ type Judged struct {
 	Mean      float64 // mean of the scores as given, 1 to 9
 	Adjusted  float64 // corrected for how strict the eaters are
 	Doubt     float64 // half width of the 80 % range of Adjusted
-	Shrunk    float64 // expected score of a similar cook; closer to the mean of all if there are few scores
+	Shrunk    float64 // expected score of a similar cook; the fewer scores there are, the closer to the mean of all cooks
 	Low, High int     // least and greatest score given
 	Eaters    int
 	Agreement float64 // over all cooks: share of the variance that is between cooks, 0 to 1
@@ -81,7 +81,7 @@ func (e *Eaters) Judge(c *journal.Cook) Judgement {
 			}
 		}
 		out.Traits = append(out.Traits, j)
-		// Overall is last, so Says is about it if it was scored.
+		// Overall comes last, so if it was scored, Says is about it.
 		if trait == journal.Overall || len(out.Says) == 0 {
 			out.Says = t.of(c, at)
 		}
@@ -120,7 +120,7 @@ func (t Tasters) of(c *journal.Cook, k int) []string {
 	case elsewhere == 0:
 		return append(out, fmt.Sprintf("Nobody who scored this one scored another of the %s, so it is not known how strict they are; \"adjusted\" is nearer the mean of the others.", measure.Count(others, "other cook")))
 	case elsewhere < others:
-		out = append(out, fmt.Sprintf("Compared with %s; the eaters of the other %d never ate from the same cook as these.", measure.Count(elsewhere, "cook"), others-elsewhere))
+		out = append(out, fmt.Sprintf("Compared with %s; the eaters of the other %d never shared a cook with these eaters.", measure.Count(elsewhere, "cook"), others-elsewhere))
 	}
 	var hard, kind []string
 	for j, name := range t.Names {
@@ -147,7 +147,7 @@ func (t Tasters) of(c *journal.Cook, k int) []string {
 		case t.Agreement >= agreePart:
 			how = "agree in part"
 		}
-		out = append(out, fmt.Sprintf("Over %s the eaters %s on which were better.", measure.Count(elsewhere+1, "cook"), how))
+		out = append(out, fmt.Sprintf("Over %s the eaters %s on which cooks were better.", measure.Count(elsewhere+1, "cook"), how))
 	}
 	return out
 }

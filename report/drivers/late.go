@@ -12,10 +12,10 @@ import (
 	"ashbook/report/frame"
 )
 
-// Some of what people do is caused by a late cook: they raise the pit or wrap in foil, and
-// they take slow meat off cooler, by feel. Comparing cooks then shows what makes people act,
-// not what the act does. Therefore one column marks hurried cooks, and the time of the last
-// kelvins of a core is taken from the readings within each cook.
+// Some of what people do is caused by a late cook: they raise the pit or wrap in foil,
+// and they take slow meat off cooler, by feel. A comparison of cooks then shows why
+// people act, not what the act does. Therefore one column marks hurried cooks, and the
+// time that the last kelvins of a core take is read within each cook.
 
 // hurry is the prior standard deviation of the effect of being hurried, ln hours (chosen:
 // the scatter of cooks).
@@ -27,7 +27,7 @@ const (
 	hurriedBy    = 3.0 // K
 )
 
-// hurry adds the column of hurried cooks; rows get its mean.
+// hurry adds the column that marks hurried cooks. Further rows get its mean.
 func (d *design) hurry() {
 	planned := slices.ContainsFunc(d.cooks, func(c *frame.Cook) bool { return c.Of(plannedWrap).Known })
 	x := make([]float64, len(d.cooks)+len(d.rows))
@@ -47,7 +47,7 @@ func (d *design) hurry() {
 	d.columns, d.noted, d.shown = append(d.columns, x), append(d.noted, make([]bool, len(x))), append(d.shown, x)
 }
 
-// isSo returns a column that is known for the cooks for which so is true.
+// isSo returns a column that has a value for the cooks for which so is true.
 func isSo(name string, so func(*journal.Cook) bool) frame.Column {
 	return frame.Column{Name: name, Kind: frame.Count, Of: func(c *journal.Cook) frame.Value { return frame.Value{Known: so(c)} }}
 }
@@ -68,7 +68,7 @@ var (
 	})
 )
 
-// lastOf returns the column of the time that the last step K of a core took.
+// lastOf returns the column with the time that the last step kelvins of a core took.
 func lastOf(step float64) frame.Column {
 	return frame.Column{Name: fmt.Sprint("last kelvins ", step), Kind: frame.Hours, Of: func(c *journal.Cook) frame.Value {
 		took, ok := lastKelvins(c, step)
@@ -76,7 +76,8 @@ func lastOf(step float64) frame.Column {
 	}}
 }
 
-// Columns returns what Weigh and LearnTimes use besides frame.Columns, with the Engine of f.
+// Columns returns the columns that Weigh and LearnTimes use in addition to
+// frame.Columns, with the Engine of f.
 func Columns(f *forecast.Forecaster, units measure.System) []frame.Column {
 	out := []frame.Column{expected(f), raisedSetting, plannedWrap, unplannedWrap, feltAtEnd}
 	for _, s := range Time.specs(units) {
@@ -103,10 +104,10 @@ func raised(c *journal.Cook) bool {
 	return false
 }
 
-// Constants of lastKelvins (chosen): at least fewestEnds cooks, and at most endGap between
-// the readings used. The mean has a standard error of at least closest if at least half of
-// the cooks ended by feel, which must be noted within endGap of the end. Otherwise it has at
-// least sideways, because comparing cooks may give another value.
+// Limits in lastKelvins (chosen). It needs fewestEnds cooks, with at most endGap
+// between the readings used. If at least half of the cooks ended by feel, noted within
+// endGap of the end, the standard error of the mean is at least closest; otherwise it
+// is at least sideways, because a comparison between cooks may give another value.
 const (
 	fewestEnds = 3
 	endGap     = 2 * time.Hour
@@ -114,8 +115,9 @@ const (
 	sideways   = .025
 )
 
-// lastKelvins returns by how much ending step K lower shortens a cook, ln hours, and its
-// standard error; ok is false if the readings do not show it.
+// lastKelvins returns how much shorter a cook is if it ends at a core step kelvins
+// lower, in ln(hours), with the standard error; ok is false if the readings do not show
+// it.
 func (d *design) lastKelvins(step float64) (ln, sd float64, ok bool) {
 	var all []float64
 	felt := 0

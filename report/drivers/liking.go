@@ -2,8 +2,9 @@ package drivers
 
 import "ashbook/report/numeric/bayes"
 
-// Priors of a score (points) and of a yield (share of the weight that comes off): mean and
-// standard deviation of the person's level, and standard deviation of one cook. All chosen.
+// What is assumed before any cook is seen, for a score (points) and for a yield (share
+// of the weight that is left when it comes off): the mean and standard deviation of the
+// person's level, and the standard deviation of one cook. All chosen.
 var (
 	levelOfScore, scatterOfScore = bayes.Prior{Mean: 6.5, SD: 1.5}, .7
 	levelOfYield, scatterOfYield = bayes.Prior{Mean: .6, SD: .15}, .05
@@ -13,15 +14,16 @@ const (
 	// include is the prior probability that a thing has an effect: of a dozen that
 	// people write down, few do.
 	include = .3
-	// usualSize is the prior standard deviation of an effect over the usual range of its
-	// cause, as a multiple of Target.worth.
+	// usualSize is the standard deviation assumed for an effect over the usual range of
+	// its cause, as a multiple of Target.worth.
 	usualSize = 2.0
-	// likingWorth is how many cooks the prior of the scatter counts for.
+	// likingWorth is the weight of the assumed scatter between cooks, counted in cooks.
 	likingWorth = 3.0
 )
 
-// liking returns the regression of a score or yield on all causes. The priors limit effects
-// to the size that people report of any, so that a few cooks cannot exceed it.
+// liking returns the regression of a score or yield on all causes. The priors keep
+// effects as small as those that people report, so that chance in a few cooks cannot
+// make a large effect.
 func (d *design) liking(t Target, a answers) bayes.Problem {
 	p := bayes.Problem{Y: a.y, Weights: a.weights, Constant: levelOfScore, Noise: scatterOfScore, NoiseRows: likingWorth}
 	if t == Yield {

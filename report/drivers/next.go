@@ -13,20 +13,22 @@ import (
 	"ashbook/report/frame"
 )
 
-// Constants of next (chosen): how many uncertain effects the cook is chosen for, and the
-// prior information on an effect, where one cook has 1.
+// Constants of next (chosen): the number of uncertain effects it tries to learn about,
+// and the weight of prior knowledge about an effect, in cooks.
 const (
 	mostAsked = 3
 	ridge     = .5
 )
 
-// open is an uncertain effect of a word, with the weight of its variance.
+// open is a word column whose effect is still uncertain, with the weight of its
+// variance in the choice.
 type open struct {
 	f      *field
 	weight float64
 }
 
-// uncertain returns the words whose effect is least certain, at most mostAsked.
+// uncertain returns the word columns whose effects are least certain, at most mostAsked
+// of them.
 func (d *design) uncertain(inclusion []float64) []open {
 	var asked []open
 	for i, f := range d.fields {
@@ -39,9 +41,10 @@ func (d *design) uncertain(inclusion []float64) []open {
 	return asked[:min(len(asked), mostAsked)]
 }
 
-// next says which cook would teach most. It tries all combinations of a pit the person uses
-// and of used values of the most uncertain words, and takes the one that most reduces the
-// variance of the uncertain effects; "" if no effect is uncertain.
+// next returns a sentence that says which cook would teach most; "" if no effect is
+// uncertain. It tries every pit the person uses with every value they have used of the
+// most uncertain columns, such as wraps, and takes the combination that most reduces
+// the variance of the uncertain effects.
 func (d *design) next(inclusion []float64) string {
 	asked := d.uncertain(inclusion)
 	if len(asked) == 0 {
@@ -76,8 +79,9 @@ func (d *design) next(inclusion []float64) string {
 	return fmt.Sprintf("To learn most about %s, cook next: %s, %s.", about, d.usualCut(), strings.Join(words, ", "))
 }
 
-// best returns the phrases of the combination of values with the greatest positive gain, one
-// value of each choice; nil if there is none. A row is centred, 0 in all other columns.
+// best picks one value of each choice so that the gain is greatest, and returns their
+// phrases; nil if no gain is positive. The row of such a cook has 0, the mean, in all
+// other columns.
 func (d *design) best(choices []*field, gain func(row []float64) float64) (words []string) {
 	most, row := 0.0, make([]float64, len(d.columns))
 	var compose func(k int, said []string)
@@ -106,7 +110,7 @@ func (d *design) best(choices []*field, gain func(row []float64) float64) (words
 	return words
 }
 
-// words returns the values the person has used.
+// words returns the values of a field that the person has used.
 func (f *field) words() []string {
 	var out []string
 	if f.base != "" {
@@ -166,8 +170,8 @@ func (d *design) usualCut() string {
 	return "a " + best
 }
 
-// information returns the inverse of the information of the cooks on the columns, and false
-// if there is none.
+// information returns the covariance of the effects as known from the cooks (the
+// inverse of the information matrix), and false if the matrix cannot be inverted.
 func (d *design) information() (*mat.SymDense, bool) {
 	p := len(d.columns)
 	m := mat.NewSymDense(p, nil)
@@ -189,8 +193,8 @@ func (d *design) information() (*mat.SymDense, bool) {
 	return &inverse, true
 }
 
-// gain returns the weighted sum of the reductions of variance by one more row: for each
-// effect (Cx)²/(1 + x'Cx), the least-squares update by one row.
+// gain returns how much one more row reduces the variance of the effects, as a weighted
+// sum: for each effect (Cx)²/(1 + x'Cx), the least-squares update by one row.
 func gain(c *mat.SymDense, row, weights []float64) float64 {
 	x := mat.NewVecDense(len(row), row)
 	var cx mat.VecDense

@@ -36,28 +36,29 @@ func (t trial) lnHours(w *model.Context) (ln float64, ok bool) {
 	return math.Log(h), ok && h > 0
 }
 
-// belief is the prior of an effect on time: the effect by the physics plus miss.
+// belief is what is assumed about an effect on time before the person's cooks are seen:
+// the effect that the physics gives, plus miss.
 type belief struct {
 	miss    float64 // correction of the physics' effect of one step, from people's cooks, ln hours
 	sd      float64 // standard deviation of the effect of one step, ln hours
 	include float64 // probability of any effect; 1: certain
 }
 
-// beliefs by column. Misses and deviations of weight, pit and off core are from 46 cooks of
-// 44 people (public notes): slopes of ln(hours / physics) with people as groups, −.16 ± .15
-// for 1 in ln kg and +.14 ± .06 for 10 K, each combined with a prior of 0 ± .15 (chosen).
-// The rest is chosen: opening the pit certainly has an effect, which depends on how long it
-// is open; another pit or a pan has one more often than not; a third of what is only near
-// the meat does.
+// beliefs has the belief for each column. Misses and deviations of weight, pit and off
+// core are from 46 cooks of 44 people (public notes): the slopes of ln(hours /
+// physics), fitted with people as groups, are −.16 ± .15 for 1 in ln kg and +.14 ± .06
+// for 10 K; each is combined with a prior of 0 ± .15 (chosen). The rest is chosen:
+// opening the pit certainly has an effect, which depends on how long it is open;
+// another pit or a water pan probably has one; of the things that do not touch the
+// meat, one in three has.
 //
 // Note: 7 of those cooks were wrapped and took +.13 ± .17 longer than by the physics. This
 // is not used: people wrap meat that is late, so comparing cooks shows less than a wrap
 // saves.
 //
-// Note: the prior of the off core is narrow around the readings or the physics. People take
-// slow meat off cooler, by feel, so comparing cooks shows almost nothing of what a cooler
-// core saves.
-// of what a cooler core saves.
+// Note: the prior of the off core is narrow around the readings or the physics. People
+// take slow meat off cooler, by feel, so comparing cooks shows almost nothing of what a
+// cooler core saves.
 var beliefs = map[string]belief{
 	frame.HeaviestPiece: {-.08, .22, 1}, // for 1 in ln kg
 	frame.ThickestPiece: {0, .06, 1},
@@ -73,7 +74,7 @@ var beliefs = map[string]belief{
 	frame.Pieces:        {0, .08, .4},
 }
 
-// nearby is the belief for all other columns.
+// nearby is the belief for every column that is not in beliefs.
 var nearby = belief{0, .06, .2}
 
 // lidCost is the effect of one lid opening as a multiple of that of a pit 10 K cooler: 30 K
@@ -116,8 +117,8 @@ const lightest = .3
 // people smoke; common practice, no source).
 const coolest = 112.0
 
-// slope returns the simulated effect of one step of a number, or of a value of a word, ln;
-// ok is false if the simulation does not include it or does not end.
+// slope returns the simulated effect on ln(hours) of one step of a number, or of a
+// value of a word; ok is false if the simulation does not model it or does not end.
 func (d *design) slope(w *model.Context, at trial, f *field, v value) (ln float64, ok bool) {
 	step, b, a := f.spec.step, at, at
 	switch f.spec.column.Name {
@@ -160,16 +161,18 @@ func wrapKind(word string) journal.Wrap {
 	return journal.NoWrap
 }
 
-// Prior standard deviation of a person's cooks around the prediction, ln, and its weight in
-// cooks (chosen between .12 in one's own pit and .20 over several pits).
+// scatterOf is the standard deviation of ln(hours) assumed for a person's cooks around
+// the prediction (chosen between .12 in one pit and .20 over several pits), and
+// scatterWorth its weight, counted in cooks.
 const scatterOf, scatterWorth = .15, 5.0
 
-// people is the standard deviation of the physics' error between persons, ln (46 cooks of
-// 44 people).
+// people is how much the error of the physics differs from person to person: a standard
+// deviation, in ln(hours) (46 cooks of 44 people).
 const people = .31
 
-// problem returns the regression of ln hours on all causes. The priors are centred on the
-// physics, so that coefficients are whole effects.
+// problem returns the regression of ln(hours) on all causes. The priors are centred on
+// the effects that the physics gives, so a coefficient is the whole effect, not a
+// correction.
 func (d *design) problem(y []float64, w *model.Context) bayes.Problem {
 	at := d.usual()
 	level, ok := at.lnHours(w)
@@ -219,8 +222,8 @@ func (d *design) problem(y []float64, w *model.Context) bayes.Problem {
 	return p
 }
 
-// sureOf returns the probability that the effect is above least or that it is below −least,
-// whichever is greater.
+// sureOf returns the greater of two probabilities: that the effect is above least, and
+// that it is below −least.
 func sureOf(effect bayes.Combination, least float64) float64 {
 	return math.Max(effect.Above(least), 1-effect.Above(-least))
 }

@@ -17,9 +17,11 @@ import (
 // Tangle is something that changed together with a candidate.
 type Tangle struct {
 	With        string  // name of the column
-	Correlation float64 // −1 to 1, of the two most correlated columns
-	// Table counts cooks. Rows: with the candidate's value, without; columns: with the
-	// other's, without; numbers: above and below the middle of their range.
+	Correlation float64 // −1 to 1: the correlation of the two columns that are most correlated
+	// Table counts cooks. Row 0 has the cooks with the candidate's value, row 1 those
+	// without; column 0 has the cooks with the other value, column 1 those without. For
+	// numbers, "with" means above the middle of their
+	// range.
 	Table       [2][2]int
 	This, Other string // names of the first row and column: "with wrap foil"
 	Says        string // one sentence
@@ -28,7 +30,8 @@ type Tangle struct {
 // tangledFrom is the least correlation reported (chosen: half of the variance is common).
 const tangledFrom = .7
 
-// tangle sets the Tangles of the candidates, which are in the order of the fields.
+// tangle sets the Tangles of the candidates. The candidates must be in the order of the
+// fields.
 func (d *design) tangle(candidates []Candidate) {
 	r := d.correlations()
 	columns := independent(r)
@@ -47,7 +50,7 @@ func (d *design) tangle(candidates []Candidate) {
 		})
 		if len(c.Tangles) == 0 {
 			if share, ok := d.held(f, columns, r); ok && share > heldFrom {
-				c.Tangles = append(c.Tangles, Tangle{With: "several together", Correlation: math.Sqrt(share), Says: fmt.Sprintf("%.0f %% of its variation goes with the other things together: they may be the cause.", 100*share)})
+				c.Tangles = append(c.Tangles, Tangle{With: "several together", Correlation: math.Sqrt(share), Says: fmt.Sprintf("The other things together predict %.0f %% of how it varies: they may be the cause.", 100*share)})
 			}
 		}
 	}
@@ -59,7 +62,8 @@ func (d *design) pair(f, g *field, correlations *mat.SymDense) (t Tangle, ok boo
 	best, fv, gv := 0.0, value{}, value{}
 	for _, a := range f.values {
 		for _, b := range g.values {
-			// A negative correlation between two of many values means nothing.
+			// Two values of words with many values are often negatively correlated,
+			// which means nothing.
 			if r := correlations.At(a.at, b.at); math.Abs(r) > math.Abs(best) && (r > 0 || len(f.values) == 1 && len(g.values) == 1) {
 				best, fv, gv = r, a, b
 			}
@@ -87,8 +91,8 @@ func (d *design) pair(f, g *field, correlations *mat.SymDense) (t Tangle, ok boo
 	return t, true
 }
 
-// side names the cooks with a value, or with a number above the middle of its range; the
-// others if with is false.
+// side returns a name for the cooks that have a value, or a number above the middle of its
+// range; for the other cooks if with is false.
 func (f *field) side(v value, with bool) string {
 	name := f.spec.column.Name
 	switch {
@@ -120,8 +124,8 @@ func (d *design) low(f *field, v value) func(cook int) int {
 	}
 }
 
-// correlations returns those of all columns; all 0, on the diagonal too, for a column whose
-// values are all equal.
+// correlations returns the correlations of all columns with each other. For a column
+// whose values are all equal they are 0, on the diagonal too.
 func (d *design) correlations() *mat.SymDense {
 	about := d.centred(len(d.cooks))
 	r := mat.NewSymDense(len(about), nil)
@@ -134,12 +138,13 @@ func (d *design) correlations() *mat.SymDense {
 	return r
 }
 
-// heldFrom is the least share of a column's variance explained by the others together that
-// is reported (chosen).
+// heldFrom is the share of a column's variance that the others together must explain
+// before this is reported (chosen).
 const heldFrom = .8
 
-// nothingNew is the least share of a column's variance not explained by those before it, so
-// that it counts as independent (chosen above the rounding error over thousands of cooks).
+// nothingNew is the share of a column's variance that the columns before it must leave
+// unexplained, so that it counts as independent (chosen above the rounding error over
+// thousands of cooks).
 const nothingNew = 1e-9
 
 // independent returns the columns that are not linear combinations of those before them, by

@@ -65,8 +65,8 @@ func (t Target) unit(typical float64) func(float64) float64 {
 	return func(points float64) float64 { return points }
 }
 
-// worth returns the least effect worth knowing, in the unit of the answer (chosen: half an
-// hour in ten, half a point, 2 % of the weight).
+// worth returns the smallest effect worth knowing, in the unit of the result (chosen:
+// half an hour in ten, half a point, 2 % of the weight).
 func (t Target) worth() float64 {
 	switch t {
 	case Time:
@@ -77,7 +77,7 @@ func (t Target) worth() float64 {
 	return .5
 }
 
-// needs says what a cook must have noted for the target.
+// needs says what must be noted in a cook before the target can be worked out.
 func (t Target) needs() string {
 	switch t {
 	case Time:
@@ -92,8 +92,8 @@ func (t Target) needs() string {
 // and three on the other can just differ by more than their scatter).
 const fewestCooks = 5
 
-// strangest is the greatest ratio of a time to the simulated one that is believed; beyond
-// it a wrong entry is more likely (chosen).
+// strangest is the greatest ratio between a cook's time and its simulated time that is
+// believed; above it a wrong entry is likelier (chosen).
 const strangest = 3.0
 
 // Tasters holds the fitted eaters and cooks of one trait.
@@ -108,7 +108,8 @@ type Tasters struct {
 // further, so it counts as that score or beyond.
 const lowest, highest = 1, 9
 
-// answers holds the cooks with a result, and the results: ln hours, adjusted score or yield.
+// answers holds the cooks that have a result, and the results: ln(hours), adjusted
+// score or yield.
 type answers struct {
 	cooks   []*frame.Cook
 	y       []float64
@@ -167,9 +168,9 @@ func times(ctx context.Context, cooks []*frame.Cook, opt Options, r *Report) (a 
 	return a
 }
 
-// onlyOfTheirCut returns the IDs of the timed cooks whose cut no other one has, where
-// some cut has several. Their cut alone can make the whole difference to the others,
-// which the fit would put down to whatever else was different.
+// onlyOfTheirCut returns the IDs of the timed cooks whose cut no other timed cook has,
+// if some other cut has several. The whole difference may be due to the cut, but the
+// fit would credit whatever else was different.
 func onlyOfTheirCut(cooks []*frame.Cook) map[string]bool {
 	of, most := map[string][]string{}, 0
 	for _, c := range cooks {

@@ -22,7 +22,7 @@ type Times struct {
 type Share struct {
 	Column      frame.Column
 	This, Other frame.Value
-	Known       bool    // both are; otherwise they count as equal
+	Known       bool    // noted in both rows; otherwise the two count as equal
 	More        float64 // number columns: This minus Other, in steps; thickness is compared at equal weight
 	Ln          bayes.Combination
 }
@@ -57,8 +57,8 @@ func (t *Times) Hours(row int) (hours, sd float64) {
 	return math.Exp(ln.Mean()), ln.SD()
 }
 
-// Between splits the difference of ln hours between two rows by column. Whole is the
-// distribution of that difference.
+// Between splits the difference in ln(hours) between two rows into one part for each
+// column. whole is the distribution of the whole difference.
 func (t *Times) Between(this, other int) (shares []Share, whole bayes.Combination) {
 	a, b := len(t.d.cooks)+this, len(t.d.cooks)+other
 	all := make([]float64, len(t.d.columns))

@@ -7,11 +7,11 @@ import (
 	"ashbook/journal/measure"
 )
 
-// words adds the sentences on the whole report.
+// words adds the sentences about the report as a whole.
 func (r *Report) words() {
 	say := func(format string, a ...any) { r.Says = append(r.Says, fmt.Sprintf(format, a...)) }
 	if !slices.ContainsFunc(r.Candidates, func(c Candidate) bool { return c.Reads.Told() }) {
-		say("Of %s over %s nothing stands out yet: each may be chance.", measure.Count(len(r.Candidates), "thing"), measure.Count(r.Cooks, "cook"))
+		say("Among %s in %s, no cause stands out yet: each effect may be chance.", measure.Count(len(r.Candidates), "thing"), measure.Count(r.Cooks, "cook"))
 	}
 	switch r.Target {
 	case Time:

@@ -49,7 +49,7 @@ func courseOf(all []journal.Reading, now time.Time) course {
 	return out
 }
 
-// Readings come from a probe if they are frequent and recent.
+// Limits for how frequent and recent readings must be to count as a probe's.
 const (
 	denseGap  = 11 * time.Minute
 	denseSpan = 50 * time.Minute
@@ -149,9 +149,9 @@ func (s course) lastDip(by float64, within time.Duration) (d dip, ok bool) {
 // restless is the least number of points for strays: two hours of a slow probe (chosen).
 const restless = 24
 
-// strays returns how much the pit varies around the median of the hour around each point,
-// as a standard deviation, K. It uses the median deviation, which lids and heating up hardly
-// change. It is 0 with too few readings.
+// strays returns how much the pit swings around its level, K: a standard deviation from
+// the median of the hour around each point. It is computed from the median deviation,
+// which lids and heating up hardly change. It is 0 if there are too few readings.
 func (s course) strays() (kelvin float64) {
 	if len(s.at) < restless {
 		return 0

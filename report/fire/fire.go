@@ -140,7 +140,7 @@ type look struct {
 	acts     []act
 	on       time.Time // when the meat went on; zero: not yet
 	aimMoved time.Time // when the setting last changed; zero: never
-	sticks   bool      // wood is the fuel, not only for smoke
+	sticks   bool      // wood is the fuel, and not only there for smoke
 }
 
 // act is something done that can change the pit temperature.
@@ -149,7 +149,7 @@ type act struct {
 	do   journal.Act
 	word string
 	lid  bool // a lid or door was open for it
-	air  bool // it should help the fire: vents opened, fuel added
+	air  bool // it should make the fire hotter: vents opened, fuel added
 	fed  bool // the fire was lit, or fuel added
 }
 

@@ -42,7 +42,7 @@ func (l *look) probed() Verdict {
 	return Verdict{Kind: Steady}
 }
 
-// held reports whether the pit was at least by K below its aim Hold ago.
+// held reports whether the pit was already at least by K below its aim a time Hold ago.
 func (l *look) held(by float64) bool {
 	before, ok := l.course.level(l.now.Add(-l.Hold))
 	return ok && l.aim-before >= by
@@ -71,8 +71,8 @@ func (l *look) lid() (Verdict, bool) {
 	return l.lidSays(d), true
 }
 
-// starved reports a fall although air or fuel was given, or a fall too fast for a fire that
-// is only burning down. Quick is the slope over Sudden, K an hour.
+// starved reports whether the pit falls although air or fuel was given, or falls too
+// fast for a fire that only burns down. quick is the slope over Sudden, K an hour.
 func (l *look) starved(quick float64) bool {
 	if a, ok := l.last(func(a act) bool { return a.air }); ok {
 		wait := l.VentIn

@@ -18,7 +18,7 @@ type Usual struct {
 // enough is the least number of cooks for a habit (chosen).
 const enough = 3
 
-// UsualOf returns the habits in the finished cooks of a pit, without Back.
+// UsualOf returns what is usual in the finished cooks of a pit. It does not set Back.
 func UsualOf(past []journal.Cook, p journal.Pit) Usual {
 	var hand, fed []float64
 	cooks, fedCooks := 0, 0

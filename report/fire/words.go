@@ -45,7 +45,7 @@ func mentions(text string, words []string) bool {
 	return false
 }
 
-// name returns what was done, as a noun phrase: "opening the lid".
+// name returns words for an act: "opening the lid".
 func (l *look) name(a act) string {
 	switch a.do {
 	case journal.Vent:
@@ -103,7 +103,7 @@ func (l *look) detail(a act) string {
 	return ""
 }
 
-// hungry returns when the fire was last fed, and whether that is longer ago than the
+// hungry returns when fuel was last added, and whether that is longer ago than the
 // person usually waits.
 func (l *look) hungry() (act, bool) {
 	a, ok := l.last(func(a act) bool { return a.fed })
@@ -128,8 +128,8 @@ func (l *look) lidSays(d dip) Verdict {
 	return v
 }
 
-// flare is the caution for giving air to a fire that lacks it (common practice, no source;
-// no public body was found that gives figures).
+// flare is the caution to give when a fire that lacks air gets some (common practice,
+// no source; no public body was found that gives numbers).
 const flare = "Open vents little by little and stand to the side: a fire short of air can flare up suddenly (common practice)."
 
 // choked returns the verdict for a fire that lacks air.

@@ -11,8 +11,8 @@ import (
 	"ashbook/report/forecast/people"
 )
 
-// mark is a core reading of a past cook: kelvins to go of its coldest piece, hours to go
-// and hours since it went on.
+// mark is the state of a past cook at one core reading: the kelvins that its coldest
+// piece still had to rise, the hours it still took, and the hours since it went on.
 type mark struct{ Left, Hours, Elapsed float64 }
 
 // Marks are the marks of one cook, in order of time.
@@ -64,33 +64,35 @@ func marksOf(c *journal.Cook, took float64) []mark {
 			left = math.Max(left, all[k].left)
 		}
 		if i > 0 && all[i-1].h > m.h-.02 {
-			continue // another piece read at the same time
+			continue // a reading of another piece at the same time
 		}
 		out = append(out, mark{left, math.Max(took-m.h, model.Soonest), math.Max(m.h, model.Soonest)})
 	}
 	return out
 }
 
-// alikeWidth is the standard deviation of the kernel that weights past marks by their
-// kelvins to go, K (chosen on real cooks, where 2 to 5 K did equally well).
+// alikeWidth says how close a past mark must be to count: its weight falls off as a
+// normal curve of this standard deviation over the difference in kelvins to go, K
+// (chosen on real cooks, where 2 to 5 K did equally well).
 const alikeWidth = 3.0
 
-// LookAlike is how long a person's own cooks took from a similar core.
+// LookAlike is how long a person's own cooks still took from a similar core
+// temperature.
 type LookAlike struct {
 	Hours  float64 // geometric mean
 	Spread float64 // standard deviation of ln hours between cooks
 	Cooks  int     // number of cooks with a similar core
 }
 
-// paceRidge shrinks the slope on the time so far when few cooks show it (a variance of ln
-// hours; chosen small against the variance among a dozen cooks).
+// paceRidge pulls the effect of the time so far towards zero if few cooks show it (a
+// variance of ln(hours), chosen small compared with the variance among a dozen cooks).
 const paceRidge = .5
 
-// lookAlikes returns how long past cooks took from the moment they were left kelvins from
-// done, corrected for whether this cook was faster or slower up to then. It uses the cooks
-// for which use is true, each once. Ok is false with fewer than two.
+// lookAlikes returns how long past cooks still took when their cores had left kelvins
+// to rise, corrected for whether this cook was faster or slower up to then. It uses
+// each cook for which use is true once. ok is false if there are fewer than two.
 func lookAlikes(past []Marks, left, elapsed float64, use func(cook int) bool) (a LookAlike, ok bool) {
-	var w, ww, y, yy, x, xx, xy float64 // sums; x is ln time so far, y ln time to go
+	var w, ww, y, yy, x, xx, xy float64 // sums; x is ln(time so far), y is ln(time to go)
 	for i := range past {
 		if !use(i) {
 			continue
@@ -124,7 +126,8 @@ func lookAlikes(past []Marks, left, elapsed float64, use func(cook int) bool) (a
 	if n > 1 {
 		variance *= n / (n - 1)
 	}
-	// Agreement of two cooks may be chance: add two pseudo-cooks with a spread of .4 (chosen).
+	// Two cooks may agree by chance, so two invented cooks with a spread of .4 are
+	// added (chosen).
 	a.Spread = math.Sqrt((n*variance + 2*.16) / (n + 2) * (1 + 1/n))
 	a.Hours = math.Exp(y + lean)
 	return a, true
@@ -132,7 +135,8 @@ func lookAlikes(past []Marks, left, elapsed float64, use func(cook int) bool) (a
 
 func equalCut(a, b string) bool { return strings.EqualFold(strings.TrimSpace(a), strings.TrimSpace(b)) }
 
-// alike returns the LookAlike of the past cooks of m's kind, or the zero LookAlike if they are too few.
+// alike returns the LookAlike from the past cooks of the same kind as m, or the zero
+// LookAlike if there are too few.
 func (f *Forecaster) alike(m *people.Moment) LookAlike {
 	if !m.Read {
 		return LookAlike{}
@@ -162,8 +166,9 @@ func MarksOf(c *journal.Cook) Marks {
 	return all
 }
 
-// LookAlikes is the simple rule: how long other finished cooks took from the core that the
-// coldest piece of c has at now. All count equally; the time so far is ignored.
+// LookAlikes applies the simple rule: how long other finished cooks still took when
+// their core was where the coldest piece of c is at now. All count equally; the time so
+// far is ignored.
 func LookAlikes(c *journal.Cook, now time.Time, others []Marks) (LookAlike, bool) {
 	left, since, ok := coldest((&model.Context{}).Read(c, now))
 	if !ok {

@@ -9,12 +9,13 @@ import (
 	"ashbook/report/numeric/heat"
 )
 
-// Character describes how the meat and the pit's air differ from the usual, by the
-// readings: factors, 1 is as usual. A high Shape with a low Transfer can hardly be
-// distinguished from the reverse unless the thickness was measured: report them together.
+// Character describes how the meat and the air in the pit differ from the usual,
+// according to the readings. Each value is a factor; 1 is usual. Unless the thickness
+// was measured, a thick piece that takes up heat well looks almost like a thin one that
+// takes it up badly, so report Shape and Transfer together.
 type Character struct {
 	Transfer float64   // heat and vapour transfer at the surface
-	Shape    []float64 // half thickness of each piece; missing: 1
+	Shape    []float64 // factor on the half thickness of each piece; missing: 1
 }
 
 // AsUsual is the Character without any difference.
@@ -34,10 +35,10 @@ func (f *Forecaster) Character(c *journal.Cook, now time.Time) Character {
 	return out
 }
 
-// Simulated returns how long the simulation takes with ch and the pit, wraps and acts
-// noted, h; core readings are ignored. Ok is false if it never gets there within Longest
-// or has not gone on. After the last entry the pit stays as it was. To simulate another
-// pit, weight or wrap, change c.
+// Simulated returns how long the simulation of c takes with the character ch and the
+// pit, wraps and acts noted, h; core readings are ignored. ok is false if it is not
+// done within Longest or has not gone on. After the last entry the pit stays as it was.
+// To simulate another pit, weight or wrap, change c.
 func (f *Forecaster) Simulated(c *journal.Cook, ch Character) (hours float64, ok bool) {
 	end, known := c.LastEntry()
 	if off, done := c.Finish(); done {

@@ -22,27 +22,28 @@ type Range struct {
 
 // Forecast is the forecast of one cook at one time.
 type Forecast struct {
-	At      time.Time // when it is made; zero: before the cook
+	At      time.Time // the time for which it is made; zero: before the cook
 	On      time.Time // when the first piece went on; zero: not yet
 	Elapsed float64   // h from On to At
 	// ToGo is the time from At, or before the cook from going on, until the last piece
 	// is off. It is zero once all pieces are off.
 	ToGo   Range
 	Done   bool      // all pieces are off
-	Sample []float64 // hours to go at 1, 3, 5 … 99 %, for scoring
+	Sample []float64 // hours to go at the percentiles 1, 3, 5 … 99, for scoring
 	// MayNotReach is the share of simulations, 0 to 1, in which a piece does not reach
 	// its target within Longest. With OpenEnd set, ToGo.Hi must not be shown as a time.
 	MayNotReach float64
 	OpenEnd     bool
 	Pieces      []PieceForecast
 	Stall       Stall
-	// The hours to go by three methods: Engine, the simulation alone; People, other
-	// people's cooks; Alike, the person's cooks from a similar core (Cooks 0: none).
+	// The hours to go by three methods: Engine, from the simulation alone; People, from
+	// other people's cooks; Alike, from the person's own cooks at a similar core (Cooks
+	// is 0 if there are none).
 	Engine    float64
 	People    float64
 	Alike     LookAlike
 	PastCooks int     // cooks learned from
-	OwnOnPit  int     // how many of them were on this pit
+	OwnOnPit  int     // how many of PastCooks were on this pit
 	Readings  int     // core readings used
 	Pit       float64 // expected pit temperature from now on, °C
 	Loss      float64 // share of the weight lost by the end, 0 to 1, ± .05; 0: not known
@@ -68,7 +69,7 @@ type BandPoint = model.BandPoint
 // has no cooks and no pits. It is safe for concurrent use.
 type Forecaster struct {
 	past   []journal.Cook
-	taught []taught // as long as past
+	taught []taught // one entry for each cook of past
 	world  model.Context
 	person *people.Person
 }
@@ -86,14 +87,16 @@ func (f *Forecaster) At(c *journal.Cook, now time.Time) Forecast {
 	return f.forecast(f.world.Read(c, now), now)
 }
 
-// Hours returns At, or Plan for a zero now, without MayNotReach, OpenEnd,
-// PieceForecast.Hours, Stall, Loss, Band and Reasons, which are most of the work.
+// Hours returns the same as At, or as Plan if now is zero, but leaves out what takes
+// most of the work: MayNotReach, OpenEnd, PieceForecast.Hours, Stall, Loss, Band and
+// Reasons.
 func (f *Forecaster) Hours(c *journal.Cook, now time.Time) Forecast {
 	out, _ := f.hours(f.world.Read(c, now), now)
 	return out
 }
 
-// Ends returns Hours with MayNotReach and OpenEnd, in half the time of At.
+// Ends returns what Hours does, and MayNotReach and OpenEnd. It takes half as long as
+// At.
 func (f *Forecaster) Ends(c *journal.Cook, now time.Time) Forecast {
 	out, e := f.hours(f.world.Read(c, now), now)
 	if !out.Done {
@@ -109,7 +112,8 @@ type fitted struct {
 	reached bool // the cook ends within Longest
 }
 
-// hours returns the hours to go and the simulation, which is zero if all pieces are off.
+// hours returns the hours to go, and the fitted simulation, which is the zero value if
+// all pieces are off.
 func (f *Forecaster) hours(j *model.State, now time.Time) (Forecast, fitted) {
 	out := Forecast{At: now, On: j.On, Elapsed: j.Elapsed, PastCooks: len(f.past), OwnOnPit: f.ownOn(j.Cook.Pit), Pit: j.Pit.Future}
 	if j.On.IsZero() {
@@ -174,14 +178,15 @@ func (out *Forecast) fill(h people.Hours) {
 	out.ToGo = rangeOf(h)
 }
 
-// Moment returns the input of the law of people for a cook at now; zero now: before it.
+// Moment returns what package people needs to forecast a cook at now; a zero now means
+// before the cook.
 func (f *Forecaster) Moment(c *journal.Cook, now time.Time) people.Moment {
 	j := f.world.Read(c, now)
 	e := model.New(j)
 	return momentOf(j, e, e.Fit())
 }
 
-// Person returns what is learned from the person's cooks; nil if there are none.
+// Person returns what is learned from the person's own cooks; nil if there are none.
 func (f *Forecaster) Person() *people.Person { return f.person }
 
 // Units returns the units to print in.

@@ -13,11 +13,12 @@ import (
 // person wrapped other cooks whose plan did not mention one. Having no cooks counts as
 // one bare cook. Poultry and other cuts are counted apart.
 //
-// Note: assuming foil or paper as likely as bare without any cook was tried. For people
-// left out, forecasts got 1 % worse before the cook and 3 % worse at readings.
+// Note: assuming foil or paper as likely as bare without any cook was tried. In tests
+// on people whose cooks were not used for fitting, forecasts got 1 % worse before the
+// cook and 3 % worse at readings.
 
-// wrapOf returns the first wrap of a finished cook that is not loose, with the core of its
-// coolest piece then; no kind if it stayed bare.
+// wrapOf returns the first wrap of a finished cook that is not loose, with the core of
+// the coolest piece at that time. The wrap has no kind if the meat stayed bare.
 func wrapOf(c *journal.Cook) (plan journal.WrapPlan) {
 	for _, w := range c.Wrappings() {
 		if w.Loose {
@@ -35,8 +36,9 @@ func wrapOf(c *journal.Cook) (plan journal.WrapPlan) {
 // unsaid reports whether the plan does not mention a wrap.
 func unsaid(c *journal.Cook) bool { return c.Aim.Wrap == journal.WrapPlan{} }
 
-// asDone returns the cook with the wrap it got as its plan, if the plan mentions none. Its
-// lesson is then about the physics, not about whether the wrap was expected.
+// asDone returns the cook as if the wrap it got had been planned, if its plan mentions
+// none. What is learned from the cook is then about the physics, not about whether the
+// wrap was expected.
 func asDone(c *journal.Cook, came journal.WrapPlan) *journal.Cook {
 	if !unsaid(c) {
 		return c
@@ -46,8 +48,8 @@ func asDone(c *journal.Cook, came journal.WrapPlan) *journal.Cook {
 	return &done
 }
 
-// mayWrap returns the possible wraps of a cook whose plan mentions none, by how the
-// person's other such cooks were wrapped.
+// mayWrap returns the possible wraps of a cook whose plan mentions none. Their chances
+// come from how the person wrapped other such cooks.
 func (f *Forecaster) mayWrap(c *journal.Cook) []model.MayWrap {
 	weight := map[journal.Wrap]float64{journal.NoWrap: 1}
 	total := 1.0

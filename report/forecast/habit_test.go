@@ -87,7 +87,7 @@ func TestWrapThatMayCome(t *testing.T) {
 		t.Errorf("reasons: %q, %q, %q", a.Reasons, b.Reasons, c.Reasons)
 	}
 	left := f.WhatIf(&unsaid, now, c)[0]
-	if left.ToGo.Mid <= c.ToGo.Mid || left.Note != "bare to the end" {
+	if left.ToGo.Mid <= c.ToGo.Mid || left.Note != "unwrapped to the end" {
 		t.Errorf("left alone: %+v, forecast %+v", left, c.ToGo)
 	}
 	for what, change := range map[string]func(*journal.Cook){

@@ -11,21 +11,21 @@ type Known int
 
 // The values of Known.
 const (
-	Earlier Known = iota // those that came off before it went on
-	Others               // all, later ones too
-	Nobody               // none, as for a first cook
+	Earlier Known = iota // cooks that came off before this one went on
+	Others               // all other cooks, later ones too
+	Nobody               // no other cooks, as for a first cook
 )
 
-// Turns are the printed names of the values.
+// Turns are the names of the values, as printed.
 var Turns = []string{"with earlier cooks", "with all other cooks", "with no other cook"}
 
-// How describes a value, as printed.
+// How returns the words that describe a value on a page.
 func (k Known) How() string {
-	return [...]string{"each with only the cooks that were over before it began", "each with all the others known", "each as somebody's first, with no other known"}[k]
+	return [...]string{"each one with only the cooks that were over before it began", "each one with all the others known", "each one as if it were a first cook, with no other known"}[k]
 }
 
-// Of reports whether the replay of c, which went on at on, may use the cook id, which came
-// off at off.
+// Of reports whether the replay of cook c, which went on at the time on, may use the
+// cook id, which came off at the time off.
 func (k Known) Of(c *journal.Cook, on time.Time, id string, off time.Time) bool {
 	switch {
 	case k == Nobody || id == c.ID:

@@ -26,9 +26,9 @@ type Experience struct {
 	pits     map[string]journal.Pit
 	settings journal.Settings
 	options  Options
-	lessons  []lesson // as long as cooks
+	lessons  []lesson // one entry for each cook of cooks
 
-	mutex  sync.Mutex // guards what follows
+	mutex  sync.Mutex // guards the fields below
 	last   *Forecaster
 	chosen []int // indexes of the cooks of last
 }
@@ -43,7 +43,7 @@ type Options struct {
 
 // lesson holds what was learned from one cook, once known is set.
 type lesson struct {
-	sum    func() string // hash of all that taught depends on
+	sum    func() string // hash of everything that taught depends on
 	mutex  sync.Mutex    // held during the replay
 	known  bool
 	taught taught
@@ -60,8 +60,8 @@ type taught struct {
 // replayAt lists the fractions of a cook's length at which it is replayed.
 var replayAt = []float64{0, .1, .25, .4, .55, .7, .85, .95}
 
-// Learn returns the Experience of cooks; those not finished or without a start are
-// ignored. Each takes about 10 ms when it is first needed.
+// Learn returns the Experience of the given cooks. It ignores cooks that are not
+// finished or have no start. Each cook takes about 10 ms when it is first needed.
 func Learn(cooks []journal.Cook, pits map[string]journal.Pit, settings journal.Settings, opt Options) *Experience {
 	x := &Experience{pits: pits, settings: settings, options: opt}
 	for i := range cooks {
@@ -93,8 +93,8 @@ func (x *Experience) replay(ctx context.Context, i int) error {
 	return err
 }
 
-// Kept is cache.Of for work that depends only on cook i of Cooks, on the cooks for which
-// use is true, on their pits and on the settings. What is a name for the work.
+// Kept is cache.Of for work that depends only on cook i of Cooks, on the cooks for
+// which use is true, on their pits and on the settings. what names the work.
 func Kept[T any](x *Experience, what string, i int, use func(*journal.Cook) bool, work func() (T, error)) (T, error) {
 	if x.options.Cache == nil {
 		return work()
@@ -108,7 +108,8 @@ func Kept[T any](x *Experience, what string, i int, use func(*journal.Cook) bool
 	return cache.Of(x.options.Cache, work, from)
 }
 
-// teach learns from a cook, its pit and the settings alone. It fails when ctx ends.
+// teach works out what one cook teaches, from that cook, its pit and the settings
+// alone. It fails when ctx ends.
 func (x *Experience) teach(ctx context.Context, c *journal.Cook) (taught, error) {
 	took, _ := courseOf(c)
 	t := taught{Marks: marksOf(c, took), Stall: longestStall(c), Wrap: wrapOf(c)}
@@ -159,13 +160,13 @@ func Counts(took time.Duration) bool {
 	return h >= .5 && h <= model.Longest
 }
 
-// Untaught returns a Forecaster without cooks.
+// Untaught returns a Forecaster that has learned from no cooks.
 func Untaught(pits map[string]journal.Pit, settings journal.Settings) *Forecaster {
 	return &Forecaster{world: model.Context{Pits: pits, Settings: settings}}
 }
 
-// replay returns the lessons of a cook at replayAt, those after the start only once a core
-// was read. It returns fewer if ctx ends.
+// replay returns the lessons of a cook at the moments of replayAt. Moments after the
+// start count only once a core was read. It returns fewer if ctx ends.
 func (f *Forecaster) replay(ctx context.Context, c *journal.Cook, took float64) []people.Lesson {
 	on, _ := c.OnAt()
 	var out []people.Lesson
@@ -186,7 +187,7 @@ func (f *Forecaster) replay(ctx context.Context, c *journal.Cook, took float64) 
 	return out
 }
 
-// momentOf returns the input of the law of people.
+// momentOf returns what package people needs to forecast a cook.
 func momentOf(j *model.State, e *model.Engine, post fit.Posterior) people.Moment {
 	m := people.Moment{
 		Cut: strings.ToLower(strings.TrimSpace(j.Cook.Cut)), Setting: j.Pit.Setting, Bird: model.Bird(j.Cook.Cut), Since: j.Elapsed, Tender: tender(j),
@@ -219,8 +220,9 @@ func momentOf(j *model.State, e *model.Engine, post fit.Posterior) people.Moment
 	return m
 }
 
-// coldest returns, for the piece with most to go, the kelvins to go at its last reading and
-// the hours since; ok is false if no piece on the pit was read.
+// coldest finds the piece whose core has most kelvins to rise. It returns those kelvins
+// at its last reading and the hours since then; ok is false if no piece on the pit was
+// read.
 func coldest(j *model.State) (left, since float64, ok bool) {
 	for i := range j.Pieces {
 		p := &j.Pieces[i]

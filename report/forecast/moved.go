@@ -16,9 +16,10 @@ import (
 // the first in this list.
 var telling = []journal.Act{journal.ReadCore, journal.Off, journal.PutWrap, journal.Unwrap, journal.Oven, journal.SetPit, journal.SetCore, journal.Feel, journal.ReadPit}
 
-// Moved returns a line on which reading would narrow the forecast of a running cook, and on
-// how the last note, or the last hour of a probe series, changed it. Told is the forecast
-// at now. It returns "" if nothing is on. With an open end the width is left out.
+// Moved returns a line that says which reading would narrow the forecast of a running
+// cook, and how the last note, or the last hour of a probe series, changed it. told is
+// the forecast at now. Moved returns "" if nothing is on. If the end is open, it leaves
+// out the width.
 func (f *Forecaster) Moved(c *journal.Cook, now time.Time, told Forecast) string {
 	if told.Done || told.On.IsZero() {
 		return ""
@@ -69,10 +70,12 @@ func (f *Forecaster) sinceNote(c *journal.Cook, now time.Time, told Forecast) st
 	return "last " + what + ": " + strings.Join(all, ", ")
 }
 
-// worthReading is the least share of the range that a reading must remove to be asked for.
+// worthReading is the share of the range that a reading must remove before ashbook asks
+// for it.
 const worthReading = .15
 
-// narrows says by how much a core reading now would narrow the range, if it is as expected.
+// narrows says by how much a core reading made now would narrow the range, if it shows
+// the expected temperature.
 func (f *Forecaster) narrows(c *journal.Cook, now time.Time, told Forecast) string {
 	core, ok := told.expected()
 	if !ok || told.OpenEnd {
@@ -112,7 +115,7 @@ func (out *Forecast) expected() (core float64, ok bool) {
 	return 0, false
 }
 
-// rangeAt returns the ToGo of At alone.
+// rangeAt returns only the ToGo of the forecast at a time.
 func (f *Forecaster) rangeAt(c *journal.Cook, now time.Time) Range {
 	m := f.Moment(c, now)
 	return rangeOf(f.person.Hours(&m))

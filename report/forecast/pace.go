@@ -6,9 +6,9 @@ import (
 	"ashbook/report/forecast/model"
 )
 
-// Constants of pace (chosen). The rate between the last two readings is averaged with half
-// an hour of the usual rise of the last hours, so that a core that does not rise gives a
-// finite time.
+// Constants of pace (chosen). The rate between the last two readings is averaged with
+// half an hour at the usual rate of the last hours of a cook, so that a core that does
+// not rise still gives a finite time.
 const (
 	paceTrust = .5  // h
 	usualRise = 2.5 // K/h

@@ -17,7 +17,7 @@ type Stall struct {
 	Since  time.Time // start of the stall; zero: none so far
 	Lasted float64   // length of the stall, so far if it goes on, h
 	Usual  Range     // length of the person's stalls, h; common practice if Cooks is 0
-	Cooks  int       // cooks that Usual is based on
+	Cooks  int       // number of cooks that Usual is based on
 	Says   string    // one sentence; "" without a stall
 }
 

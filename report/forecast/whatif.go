@@ -46,9 +46,9 @@ func (f *Forecaster) WhatIf(c *journal.Cook, now time.Time, left Forecast) []Alt
 	switch {
 	case j.Plan != heat.Bare && !j.Wrapped:
 		leave.Note = fmt.Sprintf("as planned: %s at %s", c.Aim.Wrap.Kind, j.Temp(j.PlanAt))
-	case len(j.May) > 0: // "leave" means no wrap
+	case len(j.May) > 0: // here "leave" means that the meat is not wrapped
 		j.May = nil
-		leave = with("leave", "bare to the end", func(*model.State) {})
+		leave = with("leave", "unwrapped to the end", func(*model.State) {})
 		leave.OpenEnd = leave.OpenEnd || left.OpenEnd
 	}
 	wrap := func(cover heat.Cover) func(*model.State) {

@@ -31,13 +31,13 @@ func (f *Forecaster) reasons(j *model.State, out *Forecast, found heat.Factors) 
 		say("%s", words)
 	}
 	if out.PastCooks > 0 && math.Abs(out.ToGo.Mid/out.People-1) > .03 {
-		say("Your %s make it %.0f %% %s than for other people.", measure.Count(out.PastCooks, "past cook"), 100*math.Abs(out.ToGo.Mid/out.People-1), moreLess(out.ToGo.Mid > out.People, "longer", "shorter"))
+		say("Going by your %s, it takes %.0f %% %s than for other people.", measure.Count(out.PastCooks, "past cook"), 100*math.Abs(out.ToGo.Mid/out.People-1), moreLess(out.ToGo.Mid > out.People, "longer", "shorter"))
 	}
 	if out.Alike.Cooks > 0 {
-		say("From a similar core, %s of yours took about %s.", measure.Count(out.Alike.Cooks, "cook"), measure.FormatHours(out.Alike.Hours))
+		say("From a similar core temperature, %s of yours still took about %s.", measure.Count(out.Alike.Cooks, "cook"), measure.FormatHours(out.Alike.Hours))
 	}
 	if out.MayNotReach > .1 {
-		say("It may not reach its core: in %.0f of 100 simulations it did not within %.0f h.", 100*out.MayNotReach, model.Longest)
+		say("It may not reach its core temperature: in %.0f of 100 simulations it does not within %.0f h.", 100*out.MayNotReach, model.Longest)
 	}
 	switch same := f.sameCut(j.Cook.Cut); {
 	case out.PastCooks == 0:
@@ -75,8 +75,8 @@ func cutWord(cut string) string {
 // worthSaying is the least chance of a wrap that is printed (chosen).
 const worthSaying = .15
 
-// mayWrapWords says how likely a wrap is that the plan neither asks for nor rules out; "" if
-// below worthSaying.
+// mayWrapWords returns a sentence on how likely you are to wrap, if the plan does not
+// say; "" if the chance is below worthSaying.
 func mayWrapWords(j *model.State) string {
 	total, likely := 0.0, model.MayWrap{}
 	for _, m := range j.May {
@@ -88,7 +88,7 @@ func mayWrapWords(j *model.State) string {
 	if total < worthSaying {
 		return ""
 	}
-	return fmt.Sprintf("The plan does not say whether you wrap: %.0f in 10 that you do, most likely in %s near %s. Write “wrap: none” in the aim if you do not.", 10*total, likely.Kind, j.Temp(likely.At))
+	return fmt.Sprintf("The plan does not say whether you wrap. You probably do in %.0f of 10 such cooks, most likely in %s near %s. Write “wrap: none” in the aim if you do not.", 10*total, likely.Kind, j.Temp(likely.At))
 }
 
 func moreLess(more bool, a, b string) string {
@@ -109,7 +109,7 @@ func weightWords(j *model.State) string {
 	return "a piece of " + j.Mass(kg)
 }
 
-// fitWords describes the fitted factors.
+// fitWords returns sentences that describe the fitted factors.
 func fitWords(found heat.Factors) string {
 	percent := 100 * (found.Transfer - 1)
 	if math.Abs(percent) < 3 {

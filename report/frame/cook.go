@@ -118,8 +118,8 @@ func Keep(more ...Column) *Kept {
 	return k
 }
 
-// Pack writes c with its values of the kept columns, or reads it. Whole reads the cook's
-// file, for values of other columns.
+// Pack encodes c with its values of the kept columns, or decodes it. The function whole
+// reads the cook's file, which is needed for values of other columns.
 func (k *Kept) Pack(p *packed.Codec, c *Cook, whole func() *journal.Cook) {
 	for _, text := range [...]*string{&c.ID, &c.Name, &c.Cut, &c.Pit, &c.Change} {
 		p.String(text)

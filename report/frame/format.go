@@ -58,7 +58,7 @@ func (c Column) FormatDifference(d float64, sys measure.System) string {
 	return signed(d, fmt.Sprintf("%.*f %s", decimals, n, unit))
 }
 
-// scaled converts v, for kinds whose units share their zero.
+// scaled converts v to the reader's unit, for kinds whose units have the same zero.
 func (c Column) scaled(v float64, sys measure.System) (n float64, unit string, decimals int) {
 	n, unit = c.Kind.In(v, sys)
 	switch c.Kind {

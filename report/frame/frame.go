@@ -46,7 +46,7 @@ const (
 type Value struct {
 	Number float64 // in the unit of the column's Kind
 	Word   string  // set for Kind Word
-	Known  bool    // false: not noted, or cannot be worked out
+	Known  bool    // false: not noted, or cannot be computed
 }
 
 // Column is one property of a cook.
@@ -369,7 +369,7 @@ func lastFeel(c *journal.Cook) Value {
 	return word(felt)
 }
 
-// times counts the entries with such an act. If there are none the value is not known,
+// times counts the entries with such an act. If there are none, the value is not known,
 // because somebody may have done it without noting it.
 func times(c *journal.Cook, is func(journal.Act) bool) Value {
 	n := 0

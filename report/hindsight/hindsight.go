@@ -1,5 +1,5 @@
-// Package hindsight replays finished cooks and measures the error of their forecasts,
-// beside simple rules that anyone can use.
+// Package hindsight replays finished cooks and measures the errors of their forecasts,
+// compared with simple rules that anyone can use.
 package hindsight
 
 import (
@@ -62,8 +62,8 @@ type Moment struct {
 	Look     bool    // somebody read a core then; false: one of Shares
 	Share    float64 // part of the cook that had passed, 0 to 1
 	Elapsed  float64 // h since it went on
-	Left     float64 // true time to go, h
-	Past     int     // cooks the forecast may use
+	Left     float64 // actual time to go, h
+	Past     int     // number of cooks the forecast may use
 	Readings int     // core readings by then
 	Dense    bool    // the cook has a probe series
 	Stalling bool    // the core was in its stall
@@ -81,8 +81,8 @@ func (m *Moment) Answer(of Method) (Answer, bool) {
 	return Answer{}, false
 }
 
-// Row is the error of one method over several moments, in hours. Positive bias: predicted
-// later than true.
+// Row is the error of one method over several moments, in hours. A positive bias means
+// that predictions were later than the actual time.
 type Row struct {
 	Method Method
 	score.Summary
@@ -160,16 +160,17 @@ func Replay(ctx context.Context, x *forecast.Experience, opt Options) (Report, e
 	return r, nil
 }
 
-// Held is the share of 80 % ranges that contain the true time, each cook counted once:
-// errors at the looks of one cook are similar, and a cook read every hour would count for
-// six others.
+// Held is the share of 80 % ranges that contain the actual time. Each cook counts once,
+// since errors at the looks of one cook are similar; otherwise a cook read every hour
+// would count as much as six others.
 type Held struct {
 	Share float64 // 0 to 1
 	Cooks int
 }
 
-// Chance returns the limits of Share for correct 80 % ranges in 95 of 100 journals of so many
-// cooks, by the normal distribution, if all looks of a cook miss together.
+// Chance returns the limits within which Share is by chance: if the 80 % ranges are
+// correct, Share is within them in 95 of 100 journals with as many cooks (by the normal
+// distribution, assuming that all looks of a cook miss together).
 func (h Held) Chance() (lo, hi float64) {
 	const claimed = .8
 	by := 1.96 * math.Sqrt(claimed*(1-claimed)/float64(max(1, h.Cooks)))

@@ -48,7 +48,7 @@ func text(r Report) string {
 		}
 	}
 	for _, t := range r.Tables {
-		table(fmt.Sprintf("at %.0f %% of the course", 100*t.Share), t)
+		table(fmt.Sprintf("at %.0f %% of the cook", 100*t.Share), t)
 	}
 	table("during, all", r.During)
 	table("during, noted by hand", r.DuringHand)
@@ -153,7 +153,7 @@ func sound(t *testing.T, r Report) {
 		if m := &r.Moments[i]; !m.Look {
 			parts++
 		} else if !(m.Share > 0 && m.Share < 1) {
-			t.Errorf("%s: a look at %g of the course", m.Cook, m.Share)
+			t.Errorf("%s: a look at %g of the cook", m.Cook, m.Share)
 		}
 	}
 	if parts != len(Shares)*r.Cooks || len(r.Tables) != len(Shares) {

@@ -11,9 +11,9 @@ import (
 // Quarters are the shares of a cook at which Record replays it.
 var Quarters = [...]float64{0, .25, .5, .75}
 
-// Came compares a forecast with what happened.
+// Came compares a forecast with the time at which the meat really came off.
 type Came struct {
-	Left        float64 // true time to go, h
+	Left        float64 // actual time to go, h
 	Lo, Mid, Hi float64 // forecast: 10th, 50th and 90th percentile, h
 }
 

@@ -29,7 +29,7 @@ type rule struct {
 	left   func(m moment, past []known) (hours float64, ok bool)
 }
 
-// known holds the figures of a finished cook.
+// known holds the numbers of a finished cook that the rules use.
 type known struct {
 	cook *journal.Cook
 	took float64 // h
@@ -176,7 +176,8 @@ func straightLine(m moment, _ []known) (float64, bool) {
 	return math.Max(least, worst), ok
 }
 
-// regression predicts ln hours from ln kg and cut by least squares, with a weak ridge on all but the constant, so that few cooks are enough.
+// regression predicts ln(hours) from ln(kg) and the cut by least squares. A weak prior
+// on everything but the constant makes few cooks enough.
 func regression(m moment, past []known) (float64, bool) {
 	mine := m.known
 	if mine.kg == 0 {
@@ -204,8 +205,8 @@ func regression(m moment, past []known) (float64, bool) {
 		}
 		return v
 	}
-	// Prior standard deviations: √10 is a tenth of a cook with a scatter of 1; the constant
-	// is practically free.
+	// Prior standard deviations: √10 has the weight of a tenth of a cook with a scatter
+	// of 1; the constant is practically free.
 	priors := slices.Repeat([]bayes.Prior{{SD: math.Sqrt(10)}}, d)
 	priors[0].SD = 1000
 	var x [][]float64
@@ -246,7 +247,8 @@ func alikeAnswer(m moment, past []known) (Answer, bool) {
 // of about 30 cooks of as many people (public notes).
 const lineLevel, lineSlope, lineSpread = -.5, .66, .45
 
-// fromCore returns that prediction from the last reading, given that the meat is still on.
+// fromCore returns the prediction of that line from the last reading, given that the
+// meat is still on.
 func fromCore(m moment) (Answer, bool) {
 	core, aim, ok := coldest(m)
 	if !ok {
@@ -269,8 +271,8 @@ func fromCore(m moment) (Answer, bool) {
 	return out, true
 }
 
-// why says what was known at a moment that can explain a wrong forecast, what was done
-// later, and what the forecast noted as missing, doubted or ignored.
+// why returns what may explain a wrong forecast: what was known at the moment, what was
+// done later, and what the forecast noted as missing, doubted or ignored.
 func (m moment) why(units measure.System, notes []string) string {
 	var all []string
 	say := func(format string, args ...any) { all = append(all, fmt.Sprintf(format, args...)) }

@@ -26,8 +26,8 @@ type stay struct {
 	hasPast bool
 }
 
-// readBy is for how long after a reading meat outside the box is forecast (chosen: at the
-// fastest it loses about 25 K in that time).
+// readBy is how long after its last reading meat outside the box is still forecast
+// (chosen: at the fastest it loses about 25 K in that time).
 const readBy = 30 * time.Minute
 
 // uncovered returns the last core reading of a piece outside the box, and the time without
@@ -82,8 +82,8 @@ func latest(c *journal.Cook, piece int, now time.Time) (s stay, ok bool) {
 	return s, true
 }
 
-// pastCarryOver drops readings from before the core was highest, when heat from the outside
-// still raised it.
+// pastCarryOver drops the readings from before the core was highest, while heat from
+// the outer meat still raised it.
 func pastCarryOver(r []journal.Reading) []journal.Reading {
 	top := 0
 	for i := range r {

@@ -122,8 +122,8 @@ func (l load) work() distribution {
 	return out
 }
 
-// first returns the T₀ that fits the readings best for k and room, its standard deviation,
-// and the log likelihood up to a constant.
+// first returns the start temperature T₀ that fits the readings best for a k and a room
+// temperature, its standard deviation, and the log likelihood up to a constant.
 func (l load) first(k, room, startSD float64) (mean, sd, log float64) {
 	precision := 1 / (startSD * startSD)
 	sum := (l.start - room) * precision

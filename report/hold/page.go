@@ -86,7 +86,7 @@ func (w words) answer(h *Hold) string {
 	piece, unread := h.unread()
 	switch {
 	case h.Stage == StillOn:
-		from := "in any box; no past cook shows how yours cools"
+		from := "in a usual box; no past cook shows how yours cools"
 		if h.Loads > 0 {
 			from = "based on " + measure.Count(h.Loads, "past hold")
 		}

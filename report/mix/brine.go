@@ -18,12 +18,12 @@ type brine struct {
 	meat  float64 // g that it is made for; 0: it is made by the litre, for any meat
 }
 
-// Brines, as shares of weight. What is made for a weight of meat ends when meat and water
-// are as salty: 1 to 2 % is common practice, ham has 2 to 3 (no source). What is made by
-// the litre ends by the clock.
+// Limits for brines, as shares of weight. A brine for a weight of meat is done when
+// meat and water are equally salty: 1 to 2 % is common practice, ham has 2 to 3 (no
+// source). A brine by the litre is done after a set time.
 const (
 	muchBrine  = .025
-	leastBrine = .03 // of salt and water, to be taken for one where the mix does not say so (chosen)
+	leastBrine = .03 // least salt in salt and water for a mix to count as a brine, if its file does not say that it is one (chosen)
 )
 
 // usdaBrine is ¾ cup of table salt to a gallon of water, "up to two days" in the cold
@@ -31,7 +31,7 @@ const (
 // Nutrient Database).
 const usdaBrine = .75 * 292 / (.75*292 + 3785)
 
-// brine is what a mix is as a brine; ok is false of any other mix: at least half of a
+// brine returns a mix as a brine; ok is false if it is not one. At least half of a
 // brine is water.
 func (b *Batch) brine() (out brine, ok bool) {
 	for _, l := range b.Lines {
@@ -53,11 +53,11 @@ func (b *Batch) brine() (out brine, ok bool) {
 	return brine{}, false
 }
 
-// strength is the share of salt in the salt and water.
+// strength returns the share of salt in salt and water together.
 func (x brine) strength() float64 { return x.salt / (x.salt + x.water) }
 
-// even is the share of salt in meat and water once they are as salty as each other: of
-// meat and water together, as cooks count it. It is 0 where no meat is named.
+// even returns the share of salt in meat and water together, once both are equally
+// salty. It is 0 if no meat is named.
 func (x brine) even() float64 {
 	if x.meat == 0 {
 		return 0
@@ -65,26 +65,26 @@ func (x brine) even() float64 {
 	return x.salt / (x.meat + x.water)
 }
 
-// facts are how salty it is, and what that makes of the meat.
+// facts returns how salty the brine is, and how salty it makes the meat.
 func (x brine) facts(sys measure.System) []page.Fact {
 	percent := func(share float64) string { return trimmed(100*share, 1) + " %" }
 	strength := page.Fact{Name: "brine", Value: fmt.Sprintf("%s salt: %s in %s of water; the USDA's for poultry is %s, for two days in the cold at most",
 		percent(x.strength()), weighed(x.salt, sys), weighed(x.water, sys), percent(usdaBrine))}
 	if x.meat == 0 {
-		return []page.Fact{strength, {Name: "in the meat", Value: fmt.Sprintf("it gets saltier for as long as it lies: with as much meat as brine %s in the end. Take it out by the clock", percent(x.strength()/2))}}
+		return []page.Fact{strength, {Name: "in the meat", Value: fmt.Sprintf("it gets saltier the longer it lies in the brine: with as much meat as brine, %s in the end. Take it out after a set time", percent(x.strength()/2))}}
 	}
 	strength.Value, _, _ = strings.Cut(strength.Value, "; ")
-	return []page.Fact{strength, {Name: "in the meat", Value: fmt.Sprintf("%s of meat and water together, and no more however long it lies; it takes days to get there", percent(x.even()))}}
+	return []page.Fact{strength, {Name: "in the meat", Value: fmt.Sprintf("%s of meat and water together, and no more however long it lies; that takes days", percent(x.even()))}}
 }
 
-// nitriteUS is the share of sodium nitrite in the curing salt of the US, and what the
-// FSIS handbook counts with; elsewhere it is .5 or .6 %, mostly (common practice).
+// nitriteUS is the share of sodium nitrite in curing salt in the US, which the FSIS
+// handbook uses. Elsewhere it is mostly .5 or .6 % (common practice).
 const nitriteUS = .0625
 
-// Sodium nitrite that may go in, parts per million of the raw meat: 9 CFR 424.21(c) and
-// 424.22(b), as the USDA-FSIS Processing Inspectors' Calculations Handbook (1995, chapter
-// 3, read) counts them; a cure for the home is to leave 200 at the most (21 CFR 172.170
-// and 172.175).
+// The most sodium nitrite allowed, in parts per million of the raw meat: 9 CFR
+// 424.21(c) and 424.22(b), counted as in the USDA-FSIS Processing Inspectors'
+// Calculations Handbook (1995, chapter 3, read). Curing at home may leave 200 at most
+// (21 CFR 172.170 and 172.175).
 const (
 	nitriteGround = 156.0
 	nitriteHome   = 200.0
@@ -111,9 +111,9 @@ func nitrite(name string) (share float64, named bool) {
 	return nitriteUS, false
 }
 
-// nitrites says how much nitrite curing salts bring, and how much is allowed; "" where
-// there is none of known weight. It is counted as the handbook does: of a rub on the raw
-// meat, of a brine on meat and brine together.
+// nitrites says how much nitrite the curing salts add, and how much is allowed; "" if
+// no curing salt has a known weight. It counts as the handbook does: for a rub per raw
+// meat, for a brine per meat and brine together.
 func (b *Batch) nitrites() string {
 	grams, guessed := 0.0, false
 	for _, l := range b.Lines {
@@ -134,7 +134,7 @@ func (b *Batch) nitrites() string {
 	case b.Mix.For.Of == journal.ForMeat:
 		on, base = "of the raw meat", 1000*b.Amount
 	case isBrine && x.meat == 0:
-		on, base = "of the brine; how much gets into the meat depends on how much of each there is: write it for a weight of meat, with its water", b.Grams
+		on, base = "of the brine; how much gets into the meat depends on the weights of both: write the mix for a weight of meat, with its water", b.Grams
 	default:
 		return ""
 	}
@@ -151,7 +151,8 @@ func (b *Batch) nitrites() string {
 	return says + " At most in the US: 156 in ground meat, 200 in pieces from a brine, 625 rubbed on dry; of bacon 120 from a brine, 200 dry (9 CFR 424.21(c), 424.22(b); USDA-FSIS, Processing Inspectors' Calculations Handbook, 1995), at home 200 (21 CFR 172.175). In the EU it is less (Regulation (EU) 2023/2108)."
 }
 
-// weighs prints what a part weighs: a curing salt always to the tenth of a gram.
+// weighs formats the weight of a part: that of a curing salt always to a tenth of a
+// gram.
 func (l Line) weighs(sys measure.System) string {
 	if curing(l.Name) {
 		return trimmed(l.Grams, 1) + " g"

@@ -33,9 +33,9 @@ func (b *Batch) Cautions(sys measure.System) []string {
 			say("Salt is %s %% of meat and water together, over %s %%, which most find too much: ham has 2 to 3 %%.", trimmed(100*even, 1), trimmed(100*muchBrine, 1))
 		}
 		if b.Ahead > 0 {
-			say("Salt goes on twice: %s ahead, and the brine: leave one of the two out.", rate(b.Ahead, sys))
+			say("Salt goes on twice: %s ahead, and again in the brine. Leave one of the two out.", rate(b.Ahead, sys))
 		}
-		say("Brine: cold before the meat goes in, all of it under, kept at 5 °C (41 °F) or below, thrown away after; meat sold with a salt solution in it is not brined again (USDA-FSIS, Poultry: Basting, Brining, and Marinating, from memory; FDA Food Code 2022, 3-501.16).")
+		say("Brine: chill it before the meat goes in, keep all of the meat under it at 5 °C (41 °F) or below, and throw it away afterwards; do not brine meat that is sold with a salt solution in it (USDA-FSIS, Poultry: Basting, Brining, and Marinating, from memory; FDA Food Code 2022, 3-501.16).")
 	} else if b.Mix.For.Of == journal.ForMeat && b.PerUnit.Salt > 0 && b.Ahead > 0 {
 		sum := b.PerUnit.Salt + b.Ahead
 		says := "Salt goes on twice: %s ahead and %s in the mix, %s together."
@@ -47,7 +47,7 @@ func (b *Batch) Cautions(sys measure.System) []string {
 		say("Salt is %s in all, over %s, which most find too much.", rate(sum, sys), rate(muchSalt, sys))
 	}
 	if i := slices.IndexFunc(b.Lines, func(l Line) bool { return curing(l.Name) }); i >= 0 {
-		say("%s", strings.TrimSpace(b.Lines[i].Name+": curing salts are poisonous in excess. Weigh them to the tenth of a gram by their maker's table, never by the spoon; how much may go in is law. "+b.nitrites()))
+		say("%s", strings.TrimSpace(b.Lines[i].Name+": curing salts are poisonous in excess. Weigh them to the tenth of a gram by their maker's table, never by the spoon; the law says how much is allowed. "+b.nitrites()))
 	} else if p := b.part("pink"); p != "" && holdsWord(p, "salt") {
 		say("%s: a rock salt is pink, and curing salt is dyed pink. Read the label: curing salts are poisonous in excess.", p)
 	}
@@ -99,7 +99,7 @@ func Disagreements(m *journal.Mix) []string {
 		case len(b.Short) > 0:
 			says += "; not counted: " + strings.Join(b.Short, ", ")
 		case len(b.Untold) > 0 && c.got < stated:
-			continue // the file tells what the names do not
+			continue // the file states what the names do not show
 		}
 		out = append(out, says+".")
 	}

@@ -29,7 +29,8 @@ var ingredients = []ingredient{
 	// Coarse salts differ by half in the weight of a spoonful, so they have no measure.
 	{name: "coarse salt", salt: 1}, {name: "kosher salt", salt: 1}, {name: "sea salt", salt: 1}, {name: "flaky salt", salt: 1},
 	{name: "rock salt", salt: 1}, {name: "smoked salt", salt: 1}, {name: "pink salt", salt: 1}, {name: "curing salt", salt: 1},
-	// Shares chosen: three parts salt to one of the other, as labels name salt first.
+	// The shares are chosen: three parts of salt to one of the other, since labels name
+	// salt first.
 	{name: "garlic salt", salt: .75}, {name: "onion salt", salt: .75}, {name: "celery salt", salt: .75},
 
 	{name: "sugar", litre: cup(200), sugar: 1},
@@ -106,7 +107,8 @@ var salty = []string{
 	"capers", "anchovies", "anchovy", "salted", "relish", "chutney", "jam", "marmalade", "syrup", "cola", "beer", "cider", "wine",
 }
 
-// untold reports whether the name of a part does not show its salt and sugar.
+// untold reports whether the name of a part does not show how much salt and sugar it
+// has.
 func untold(name string) bool {
 	_, _, ok := find(name)
 	return !ok && holdsWord(name, salty...)

@@ -93,8 +93,8 @@ func spooned(name string, g float64, sys measure.System) string {
 	return ""
 }
 
-// More than mostCups cups are not counted out (chosen); near is the largest error of a
-// rounded number of cups.
+// mostCups is the largest number of cups that anybody counts out (chosen); near is the
+// largest error of a rounded number of cups.
 const (
 	mostCups = 16
 	near     = .06

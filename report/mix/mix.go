@@ -111,7 +111,7 @@ func batch(m journal.Mix, factor, amount float64) Batch {
 			b.Untold = append(b.Untold, p.Name)
 		}
 	}
-	if len(b.Untold) > 0 { // what a label says, and the file with it, counts
+	if len(b.Untold) > 0 { // the file states what the label says, so that counts
 		c := &b.Content
 		c.Salt, c.Sugar, c.Acid = math.Max(c.Salt, factor*1000*m.Salt.Base), math.Max(c.Sugar, factor*1000*m.Sugar.Base), math.Max(c.Acid, factor*1000*m.Acid.Base)
 	}

@@ -86,7 +86,7 @@ func (b *Batch) Page(t Tasted, wrong []journal.Problem, s journal.Settings) page
 	}
 	if len(b.Untold) > 0 {
 		if m := b.Mix; m.Salt.Known {
-			content.Lines = append(content.Lines, "What the names do not show is as the file states it: "+strings.Join(b.Untold, ", ")+".")
+			content.Lines = append(content.Lines, "Where the names do not show it, the file states: "+strings.Join(b.Untold, ", ")+".")
 		} else {
 			content.Lines = append(content.Lines, "Not counted, as the name does not show what is in it: "+strings.Join(b.Untold, ", ")+". Look at the label, and state salt: in the file.")
 		}

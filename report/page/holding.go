@@ -3,9 +3,9 @@ package page
 import "strings"
 
 // Holding returns the page with only those rows, facts, paragraphs and pictures that
-// contain all words, in any case; the words of their section's heading count too.
-// Footnotes without a reference become empty, so that the others keep their numbers.
-// Without words the page is unchanged.
+// contain all words, ignoring upper and lower case; the words of their section's
+// heading count too. Footnotes without a reference become empty, so that the others
+// keep their numbers. Without words the page is unchanged.
 func (p Page) Holding(words []string) Page {
 	if len(words) == 0 {
 		return p

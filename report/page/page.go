@@ -12,7 +12,7 @@ import (
 	"ashbook/report/chart"
 )
 
-// Page is one report.
+// Page is one report, as data.
 type Page struct {
 	Title    string
 	Aside    string // right of the title: state, date

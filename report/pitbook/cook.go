@@ -57,7 +57,7 @@ type Cook struct {
 	Wind        Maybe     // m/s
 	Settled     Maybe     // min from lit until it was at its aim
 	SettledRead bool      // Settled was noted or read, not inferred from when the meat went on
-	Lids        []float64 // K the pit fell at each opening that has readings near it
+	Lids        []float64 // K by which the pit fell at each opening that has readings near it
 	Back        []float64 // min until the pit was back, for each of Lids; 0: it hardly fell; −1: not seen to come back
 	Steady      Maybe     // K: 8 in 10 readings are within ± this of the median
 	Over        Maybe     // K above its aim
@@ -293,7 +293,7 @@ func (c *cook) settled() (minutes float64, noted, ok bool) {
 	return c.on.Sub(c.lit).Minutes(), false, true
 }
 
-// lid is the effect of one opening.
+// lid is the effect of opening the lid once.
 type lid struct {
 	dip     float64 // K
 	back    float64 // min until back; 0: it hardly fell
@@ -404,7 +404,8 @@ func (c *cook) alone(points []point) (slope float64, ok bool) {
 	return s.slope()
 }
 
-// pooled fits one common slope to stretches of different heights.
+// pooled fits one common slope to several stretches of readings, each around its own
+// mean.
 type pooled struct{ xx, xy float64 }
 
 func (s *pooled) add(in []point) {

@@ -94,7 +94,7 @@ func (b *Book) burn(own []Cook, s starts) {
 		b.note("%s left out of the fuel: the fuel burned and the hours give a heat that no such fire has (under %g or over %g kW).", measure.Count(odd, "cook"), leastHeat, mostHeat)
 	}
 	if slips > 0 {
-		b.note("%s left out of the fuel: over %g times more or less an hour than the others, likely a slip of the pen.", measure.Count(slips, "cook"), slip)
+		b.note("%s left out of the fuel: over %g times more or less an hour than the others, probably a mistake in the notes.", measure.Count(slips, "cook"), slip)
 	}
 	if unweighed > 0 {
 		b.note("%s left out of the fuel: fuel went on later without a weight, or more was left than loaded.", measure.Count(unweighed, "cook"))

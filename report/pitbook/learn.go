@@ -7,8 +7,9 @@ import (
 	"ashbook/journal/measure"
 )
 
-// settle learns how long the fire takes to settle. If enough cooks noted or read it,
-// only those count: when the meat went on is only the latest it can have been.
+// settle learns how long the fire takes to settle. If enough cooks noted or read that
+// time, only those count. For the others it is only known that the pit had settled when
+// the meat went on.
 func (b *Book) settle(own []Cook, s starts) {
 	const enough = 3
 	var noted, waited []float64
@@ -58,8 +59,8 @@ func (b *Book) lids(own []Cook, s starts) {
 	}
 }
 
-// stand learns how steady the settled pit is, how far from its aim, and how it drifts
-// over the hours.
+// stand learns how steady the settled pit is, how far it is from its aim, and how it
+// drifts over the hours.
 func (b *Book) stand(own []Cook, s starts) {
 	var steady, over, nights, alone, hand []float64
 	strange := 0

@@ -117,10 +117,10 @@ func (b *Book) Page(s journal.Settings) page.Page {
 	p.Add(page.Section{Heading: "Fuel and weather", Lines: b.weather(s.Units)})
 	p.Add(page.Section{Heading: "The pit", Facts: b.facts(s.Units)})
 	p.Add(page.Section{Heading: "To know more, note next time", Lines: b.Next})
-	p.Add(page.Section{Heading: "Left out, and odd", Lines: b.Notes})
+	p.Add(page.Section{Heading: "Left out, or odd", Lines: b.Notes})
 	p.Note(restsOn)
 	if b.Dip.Own() {
-		p.Note("The fall at an open lid is as far as readings show it; the real one is deeper.")
+		p.Note("The fall at an open lid is what the readings show; the real one is deeper.")
 	}
 	return p
 }
@@ -136,14 +136,14 @@ func (b *Book) says(sys measure.System) []string {
 		name = "fuel"
 	}
 	if fuel.Own() && b.Hours > 0 {
-		out = append(out, fmt.Sprintf("Your usual %s here burn %s of %s (%s to %s). It settles in %.0f min; 9 in 10 times %.0f will do.",
+		out = append(out, fmt.Sprintf("Your usual %s here burn %s of %s (%s to %s). It settles in %.0f min; in 9 of 10 cooks %.0f min are enough.",
 			measure.FormatHalf(b.Hours), measure.FormatMass(fuel.Likely*b.Hours, sys), name, measure.FormatMass(fuel.Low*b.Hours, sys), measure.FormatMass(fuel.High*b.Hours, sys), b.Settle.Likely, roundUp(b.Settle.High)))
 	}
 	if f := b.Over; f.Own() && math.Abs(f.Likely) >= 2 {
 		gap := strings.Trim(measure.FormatDifference(f.Likely, 0, sys), "+−")
-		says := "It runs %s under its aim: set it that much over, or give the meat longer."
+		says := "It runs %s below its aim: set it that much higher, or allow more time."
 		if f.Likely > 0 {
-			says = "It runs %s over its aim: set it that much under, or expect the meat sooner."
+			says = "It runs %s above its aim: set it that much lower, or expect the meat sooner."
 		}
 		out = append(out, fmt.Sprintf(says, gap))
 	}
@@ -188,7 +188,8 @@ func (b *Book) usualWeather(sys measure.System) string {
 	return s + "."
 }
 
-// says formats an effect for so many steps of 10 °C or 1 m/s: 2 for 20 °C colder.
+// says formats an effect for a number of steps of 10 °C or 1 m/s: 2 steps for 20 °C
+// colder.
 func (e Effect) says(what string, steps float64, why string) string {
 	percent := func(share float64) string {
 		return fmt.Sprintf("%.0f", 100*(math.Pow(1+share, steps)-1))

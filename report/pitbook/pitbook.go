@@ -18,7 +18,7 @@ import (
 // Figure is what to expect from the next cook.
 type Figure struct {
 	Likely, Low, High float64 // 8 in 10 cooks are from Low to High
-	N                 int     // cooks it is based on; lids for Dip and Recovery; 0: a starting value for the kind of pit
+	N                 int     // number of cooks it is based on, or of lids for Dip and Recovery; 0: a starting value for the kind of pit
 	From              string  // basis in words
 }
 
@@ -29,7 +29,7 @@ func (f Figure) Own() bool { return f.N > 0 }
 type Effect struct {
 	Likely, Low, High float64
 	N                 int  // cooks that noted this weather
-	Told              bool // enough cooks show it; if false it is a starting value
+	Told              bool // enough cooks show the effect; if false, it is a starting value
 }
 
 // Book is everything learned about one pit.
@@ -66,8 +66,8 @@ type Book struct {
 	wind float64 // mean wind, m/s, minus usualWind
 }
 
-// Least number of cooks for an effect of the weather, and least share of the knowledge
-// of a slope that must come from cooks (chosen).
+// The least number of cooks for an effect of the weather, and the share of the
+// knowledge about a slope that must come from cooks, not from the prior (chosen).
 const (
 	leastWeather = 8
 	leastShown   = .5

@@ -23,14 +23,14 @@ type start struct {
 	log                     bool
 }
 
-// priorCooks is how many cooks the chosen spread within a pit counts as: few, since
-// pits and people differ most in it (chosen).
+// priorCooks is the weight of the chosen spread within a pit, counted in cooks: few,
+// since pits and people differ most in that spread (chosen).
 const priorCooks = 2.0
 
-// belief is the posterior of a linear combination of columns, the first of which is the
-// constant. The coefficients are normal with a prior in their own units, and the
-// scatter is estimated beside them (mean-field form of Gelman et al., Bayesian Data
-// Analysis, 3rd ed., sections 13.7 and 14.8).
+// belief is what is known about a linear combination of columns, of which the first is
+// the constant, after the cooks are counted. The coefficients have normal distributions
+// with priors in their own units; the scatter is estimated at the same time (mean-field
+// form of Gelman et al., Bayesian Data Analysis, 3rd ed., sections 13.7 and 14.8).
 //
 // Note: the conjugate prior measures coefficients in units of the scatter. It was tried
 // and lost: cooks that scatter little had their slopes pulled towards the prior, so the
@@ -101,9 +101,9 @@ func learn(before start, slopes, sds []float64, rows [][]float64, values []float
 var normal = distuv.UnitNormal.Quantile(tail)
 
 // next predicts one more cook with these columns: its middle and the range that holds 8
-// in 10. The spread of the cook and the uncertainty of the combination are added in
-// quadrature, an approximation: the first has the wide tails of few cooks, the second
-// is normal.
+// in 10. Its variance is the sum of the variance between cooks and that of the
+// combination. This is an approximation, since with few cooks the first has wider tails
+// than a normal distribution.
 func (b belief) next(row ...float64) (likely, low, high float64) {
 	p := len(b.mean)
 	x := mat.NewVecDense(p, nil)
@@ -119,8 +119,9 @@ func (b belief) next(row ...float64) (likely, low, high float64) {
 	return middle, middle - half, middle + half
 }
 
-// slope returns the coefficient of column j, from 1, with its range of 8 in 10. shown
-// is the share of the knowledge of it that comes from cooks, 0 to 1.
+// slope returns the coefficient of column j, counted from 1, with its range of 8 in 10.
+// shown is the share of the knowledge about it that comes from cooks and not from the
+// prior, 0 to 1.
 func (b belief) slope(j int) (likely, low, high, shown float64) {
 	half := b.quantile() * math.Sqrt(b.cov.At(j, j))
 	return b.mean[j], b.mean[j] - half, b.mean[j] + half, 1 - b.cov.At(j, j)/(b.prior[j].SD*b.prior[j].SD)

@@ -56,15 +56,15 @@ func (s start) at(middle float64) start {
 	return s
 }
 
-// Assumed effect of the weather on the fuel before cooks have shown it. Heat lost is
-// proportional to the gap from pit to air, about 100 K, so 10 K add a tenth. Wind adds
-// some 3 % for each m/s (chosen; none to a buried pit, more to thin steel).
+// The effect of the weather on the fuel that is assumed until cooks show it. Heat lost
+// is proportional to the gap from pit to air, about 100 K, so 10 K add a tenth. Wind
+// adds some 3 % for each m/s (chosen; none to a buried pit, more to thin steel).
 var (
 	weatherSlope = []float64{.10, .03}
 	weatherSD    = []float64{.05, .03}
 )
 
-// Weather that the slopes are relative to.
+// The weather from which the slopes are counted.
 const (
 	usualOver = 100.0 // K the pit is over the air
 	usualWind = 3.0   // m/s

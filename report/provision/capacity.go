@@ -10,7 +10,7 @@ import (
 	"ashbook/report/forecast/model"
 )
 
-// Ask is the question how many pieces of the plan's first dish fit in a pit.
+// Ask asks the person how many pieces of the plan's first dish fit in a pit.
 type Ask struct {
 	Pit  int          // index in the request
 	Fits journal.Fits // the piece; Pieces is the number asked for
@@ -37,8 +37,8 @@ var grateBy = map[journal.PitKind]float64{
 const clearance = .051
 
 // room returns the area of the grate on all tiers, m², including half a clearance
-// beyond the edge, for which pieces have their own half. Without a noted grate it is
-// half of a usual one, which every pit of that kind has.
+// beyond the edge, for which pieces have their own half. If no grate is noted, it is
+// half the area of a usual grate for that kind of pit.
 func (p Pit) room() float64 {
 	wide, deep := p.Grate.Across.Base+clearance, p.Grate.Deep.Base+clearance
 	switch {
@@ -77,8 +77,7 @@ func (p *Plan) capacity() error {
 		}
 		room := pit.room()
 		if f := pit.Fits; f.Pieces > 0 {
-			// Half a place more, as pieces a little heavier or lighter than noted also
-			// fit.
+			// Half a place is added, since pieces a little heavier than noted also fit.
 			cook := journal.Cook{Cut: f.Cut, Pieces: p.forecastPieces(0, []journal.Piece{{Raw: f.Each}})}
 			room = (float64(f.Pieces) + .5) * place((&model.Context{Settings: p.Settings}).Read(&cook, time.Time{}).Pieces[0])
 		}
@@ -108,8 +107,8 @@ const (
 	ovenTakes = 9.0  // kg cooked
 )
 
-// box sets how many boxes the meat for the meal fills, and what has no room in those that
-// are there.
+// box sets how many boxes the meat for the meal fills, and how much meat does not fit
+// in the boxes there are.
 func (p *Plan) box() {
 	raw := 0.0
 	for _, l := range p.Loads {
@@ -128,18 +127,18 @@ func (p *Plan) box() {
 	}
 }
 
-// unboxed has a low oven hot for what has no room in the boxes.
+// unboxed plans a low oven for the meat that does not fit in the boxes.
 func (p *Plan) unboxed() {
 	if h := &p.Hold; h.Unboxed > 0 {
 		h.OvenBy = h.Boxed.Add(-ovenHot)
 	}
 }
 
-// Ovens returns how many kitchen ovens cooked meat needs, kg.
+// Ovens returns how many kitchen ovens that many kg of cooked meat need.
 func Ovens(cooked float64) int { return int(math.Ceil(cooked / ovenTakes)) }
 
-// Cooked returns the weight of cooked meat, kg: from the last fires, for the meal
-// itself, or with before from the earlier ones.
+// Cooked returns the weight of cooked meat, kg: from the fires for the meal itself, or,
+// if before is set, from the earlier fires.
 func (p *Plan) Cooked(before bool) float64 {
 	kg := 0.0
 	for _, l := range p.Loads {

@@ -14,8 +14,8 @@ import (
 type Fuel struct {
 	Pit     int
 	Kind    string
-	Hours   float64 // h lit, on the late side, all fires together
-	Likely  float64 // kg, most likely
+	Hours   float64 // h that the pit is lit if the cook is late, all fires together
+	Likely  float64 // kg burned if the cook takes its most likely time
 	Rate    float64 // kg/h in usual weather
 	Own     int     // cooks that Rate is based on; 0: a starting value
 	Weather float64 // factor for the expected weather
@@ -35,7 +35,7 @@ type Fuel struct {
 const Split = .75
 
 // full is the load of a kind of pit, kg (common practice, no source). Offset and
-// cabinet are fed bit by bit.
+// cabinet pits are fed bit by bit, so they have no full load.
 var full = map[journal.PitKind]float64{
 	journal.Ceramic: 5, journal.Kettle: 3, journal.Bullet: 4, journal.Drum: 6, journal.Brick: 8, journal.Pellet: 8, journal.OtherPit: 4, "": 4,
 }
@@ -58,8 +58,8 @@ func (f *Fuel) topUps(lit, end time.Time) {
 	}
 }
 
-// fullOf returns the usual load of a pit, kg: from the person's own cooks on it, else
-// by its kind.
+// fullOf returns the usual full load of a pit, kg: from the person's own cooks on it,
+// else by its kind.
 func fullOf(pit Pit, past []journal.Cook) float64 {
 	var loaded []float64
 	for _, c := range past {

@@ -15,7 +15,7 @@ import (
 // Load is the meat of one dish in one pit for one fire.
 type Load struct {
 	Dish, Pit int // indexes in the plan
-	Batch     int // 0: for the meal itself; 1, 2: cooked earlier and chilled
+	Batch     int // 0: cooked for the meal itself; 1, 2: cooked earlier and chilled
 	Cook      journal.Cook
 	Forecast  forecast.Forecast
 	// Sure is the share of cooks that must be off by LatestOff. It is above nine in ten
@@ -24,8 +24,8 @@ type Load struct {
 	Finish    *Finish   // how it comes late and is in time all the same; nil: it does not
 	CutAt     time.Time // when it is pulled or sliced for the meal
 	LatestOff time.Time
-	OnBy      time.Time    // for a pit that should be lit already: when it is steady
-	Missed    time.Time    // when it should have gone on; zero: that is in the future
+	OnBy      time.Time    // when to put it on; for a pit that should be lit already, when the pit is steady
+	Missed    time.Time    // when it should have gone on; zero: that time is still ahead
 	Off       [3]time.Time // when it is off if on at OnBy: 10, 50 and 90 %
 	Thaw      time.Time    // out of the freezer; zero: not frozen
 	Trim      time.Time
@@ -70,15 +70,15 @@ const (
 	cutUp    = 45 * time.Minute
 )
 
-// Settles returns the time from lit to settled. allowed is enough for nine in ten
-// fires; without cooks on the pit it is at least a quarter of an hour over usual and at
-// most an hour over.
+// Settles returns the usual time from lighting to a steady pit, and the time to allow,
+// which is enough for nine in ten fires. Without cooks on the pit, the time to allow is
+// between a quarter of an hour and an hour longer than usual.
 func (p Pit) Settles() (usual, allowed time.Duration) {
 	usual = duration(p.Book.Settle.Likely / 60).Round(fine)
 	return usual, min(max(usual+Spare, duration(p.Book.Settle.High/60).Round(fine)), usual+time.Hour)
 }
 
-// cook returns the cook that a plan makes of a dish in a pit.
+// cook returns the cook planned for a dish in a pit.
 func (p *Plan) cook(dish, pit int, pieces []journal.Piece) *journal.Cook {
 	r := p.Request
 	aim := r.Dishes[dish].Aim
@@ -109,7 +109,7 @@ func (p *Plan) ahead(f *forecast.Forecaster, l *Load) forecast.Forecast {
 	return buffer.Drawn(f.Plan(&c), p.Margin)
 }
 
-// apart is the difference between two pieces, h, from which each has its own time
+// apart is the least difference between two pieces, h, for which each gets its own time
 // (chosen).
 const apart = .75
 
@@ -126,7 +126,7 @@ const (
 // schedule sets when each load must go on, counting back from the meal.
 //
 // A forecast before the cook does not depend on the hour of the day, so OnBy is
-// LatestOff less the hours that are enough in a share Sure of cooks.
+// LatestOff minus the hours that are enough for the share Sure of cooks.
 func (p *Plan) schedule(ctx context.Context, f *forecast.Forecaster, past []journal.Cook) error {
 	p.cutInTurn()
 	for b := range p.Batches {
@@ -156,7 +156,7 @@ func (p *Plan) schedule(ctx context.Context, f *forecast.Forecaster, past []jour
 	return nil
 }
 
-// oneFire leaves one lighting for each pit and fire: that of the load that goes on
+// oneFire keeps one lighting for each fire in a pit: that of the load that goes on
 // first.
 func oneFire(loads []*Load) {
 	for _, l := range loads {
@@ -169,7 +169,7 @@ func oneFire(loads []*Load) {
 	}
 }
 
-// place sets a load's times for going on at a time.
+// place sets a load's times, given the time at which it goes on.
 func (p *Plan) place(l *Load, on time.Time) {
 	l.OnBy = on.In(p.Request.Serve.Location())
 	has := l.LatestOff.Sub(l.OnBy).Hours()
@@ -189,7 +189,8 @@ func (p *Plan) place(l *Load, on time.Time) {
 	}
 }
 
-// offWhen returns when a load that goes on at a time is off: 10, 50 and 90 %.
+// offWhen returns when a load that goes on at the given time comes off: 10, 50 and 90 %
+// of cooks are off by then.
 func offWhen(f forecast.Forecast, on time.Time) (off [3]time.Time) {
 	for i, share := range []float64{.1, .5, .9} {
 		off[i] = on.Add(duration(buffer.Hours(f, share))).Round(step)
@@ -197,7 +198,7 @@ func offWhen(f forecast.Forecast, on time.Time) (off [3]time.Time) {
 	return off
 }
 
-// staggered returns the pieces that need clearly less time than the slowest.
+// staggered returns the pieces that need at least apart hours less than the slowest.
 func (p *Plan) staggered(l *Load) []int {
 	var out []int
 	for i, piece := range l.Forecast.Pieces {

@@ -41,20 +41,20 @@ type Plan struct {
 	Fuel     []Fuel
 	Salts    []quantity.Salt // one a dish
 	Margin   float64         // by how much past plans drew the spread in (under 1) or out
-	Hurry    *Hurry          // what comes of lighting at once, where on by cannot be met any more; else nil
+	Hurry    *Hurry          // the result of lighting at once; nil if there is still time for OnBy
 	Ways     []Way           // ways out of a hurry, in place of Levers
-	Taken    *Way            // of Ways: the one that is planned, because the meal is lost without it; else nil
+	Taken    *Way            // the one of Ways that is planned, if the meal is lost without it; else nil
 	Lessons  []Lesson        // of the last cook of each cut
 	Last     []*journal.Cook // by dish: the last cook of its cut; nil: there is none
-	Notes    []string        // what is missing, taken for granted or doubted
+	Notes    []string        // what is missing, assumed or doubtful
 
 	like  [][]*journal.Cook // finished cooks of each dish's cut
 	rooms []float64         // m² of grate, by pit
 	each  measure.Mass      // the heaviest piece of the first dish
 }
 
-// Lost reports whether the meal is lost: lit at once, a load is more likely late than
-// not, and no other way saves the meal.
+// Lost reports whether the meal cannot be saved: even if lit at once, some load is
+// probably late, and no other way is in time.
 func (p *Plan) Lost() bool { return p.Hurry != nil && p.Hurry.Late > .5 && p.Taken == nil }
 
 // Lesson is what the person wrote to change after the last cook of a cut.
@@ -85,7 +85,7 @@ func (p *Plan) First() *Load {
 	return first
 }
 
-// whole returns those cooks that have their timelines.
+// whole returns the cooks of like that were read with their timelines.
 func whole(like []*frame.Cook) []*journal.Cook {
 	out := make([]*journal.Cook, len(like))
 	for i, c := range like {
@@ -179,7 +179,7 @@ func Work(ctx context.Context, r Request, k Known) (Plan, error) {
 	return p, nil
 }
 
-// habit fills in the aims that the person usually has for a cut in a pit.
+// habit fills in the aims that the person usually sets for a cut in a pit.
 func (p *Plan) habit(aim *journal.Aim, like []*journal.Cook, in string) {
 	var pit, core []float64
 	for _, c := range like {
@@ -216,18 +216,20 @@ func (p *Plan) reaches(l *Load) error {
 	return nil
 }
 
-// Start is the result of moving all fires for the meal by the same time.
+// Start is the result if all fires for the meal start earlier or later by the same
+// time.
 type Start struct {
 	On    time.Time     // of the first load to go on
 	Moved time.Duration // how much later than OnBy each load goes on; negative: earlier
 	Late  float64       // chance that any load is late, 0 to 1
 	Each  []float64     // chance that each load is late, in the order of Loads
 	Hold  float64       // h in the box, mean over the pieces
-	Is    bool          // this is the planned time
+	Is    bool          // this is the planned start
 }
 
 // strip works out starts before and after the planned one. It treats the loads as
-// independent; what they have in common makes it less often that any is late.
+// independent. In truth they share weather and cook, so the chance that any is late is
+// a little lower.
 func (p *Plan) strip() {
 	const around = 4
 	l := p.First()
@@ -290,18 +292,18 @@ func (l *Load) held(i int) float64 {
 // Hold is how long the meat is held hot, and in what.
 type Hold struct {
 	Load              *Load      // the one that is held longest
-	Boxes             int        // that it fills, as far as they are there; 0: there is none
-	Wanted            int        // boxes that it would fill
-	Unboxed           float64    // kg of what comes off that has no room in them
-	Boxed             time.Time  // when the first may go into it, one cook in ten
-	Short, Mid, Long  float64    // h it has to keep: 90, 50 and 10 % of the cooks are off later
-	Keeps             [3]float64 // h it keeps the limit: one time in ten less, half, nine in ten less
-	Loads             int        // past loads of the box that it is based on
+	Boxes             int        // boxes it fills, no more than there are; 0: there is none
+	Wanted            int        // boxes it would fill if there were enough
+	Unboxed           float64    // kg of meat that does not fit in the boxes
+	Boxed             time.Time  // when the first piece may already go in; in one cook of ten it is earlier
+	Short, Mid, Long  float64    // h of hold: 90, 50 and 10 % of cooks come off later than this assumes
+	Keeps             [3]float64 // h it stays above the limit; it is shorter one, five and nine times in ten
+	Loads             int        // past uses of the box that this is based on
 	Limit             float64    // °C
 	Lasts             Lasts
-	FallsAt           time.Time // when it may have fallen to the limit if closed at Boxed
+	FallsAt           time.Time // when the meat may reach the limit if the box is closed at Boxed
 	OvenBy            time.Time // when to light the low oven
-	ChillBy, ReheatBy time.Time // when to cut up and chill, and to reheat; zero: no time for it
+	ChillBy, ReheatBy time.Time // when to cut up and chill, and when to reheat; zero: there is no time for that
 }
 
 // Lasts says whether the box holds the meat until the meal.
@@ -310,7 +312,7 @@ type Lasts string
 // The values of Lasts.
 const (
 	Will   Lasts = "is expected to keep it that long"
-	May    Lasts = "keeps it if it comes off when it should; early, it may not"
+	May    Lasts = "keeps it if it comes off as planned; if it comes off early, it may not"
 	Not    Lasts = "is not expected to keep it that long"
 	NoHold Lasts = "there is no box"
 )
@@ -318,8 +320,8 @@ const (
 // boxedAt is the core at which a box is closed, °C: 94 °C after a rest (chosen).
 const boxedAt = 88.0
 
-// ovenHot is how long a low oven takes to heat up, and to move the meat (common
-// practice, no source).
+// ovenHot is the time to heat a low oven and move the meat into it (common practice, no
+// source).
 const ovenHot = 50 * time.Minute
 
 // held works out whether the box holds the meat until the meal.
@@ -372,9 +374,9 @@ type Lever struct {
 // source).
 const raise = 14.0
 
-// changed forecasts a load that is cooked as c. Only the difference is simulated, as
-// past cooks show too little of each change. Heat, a wrap or smaller pieces never make
-// it later, as in forecast's what-if.
+// changed forecasts a load that is cooked like c. Only the difference to the plan is
+// simulated, since few past cooks show each change. More heat, a wrap or smaller pieces
+// never make it later, as in the what-if of package forecast.
 func (p *Plan) changed(l *Load, c journal.Cook) forecast.Forecast {
 	pits := map[string]journal.Pit{}
 	for _, pit := range p.Pits {
@@ -426,7 +428,7 @@ func (p *Plan) levers(ctx context.Context, _ *forecast.Forecaster) error {
 		p.Levers = append(p.Levers, Lever{What: what, Buys: l.OnBy.Sub(main.OnBy), Late: s.Late, Hold: s.Hold, Risk: risk})
 	}
 	up := main.Forecast.Pit + raise
-	try("pit at "+p.Temp(up), "a darker bark, drier edges", func(c *journal.Cook) {
+	try("pit at "+p.Temp(up), "a darker bark and drier edges", func(c *journal.Cook) {
 		c.Aim.Pit = measure.Degrees(up, measure.Metric)
 	})
 	if main.Cook.Aim.Wrap.Kind == journal.NoWrap {
@@ -475,7 +477,7 @@ func (p *Plan) note(k Known) {
 		}
 	}
 	if len(p.Meats) > 1 {
-		say("What each head eats is shared equally between %d cuts.", len(p.Meats))
+		say("What each guest eats is divided equally between the %d cuts.", len(p.Meats))
 	}
 	for i := range p.Loads {
 		if l := &p.Loads[i]; quantity.Find(l.Cook.Cut).Skin() && l.Forecast.Pit < crispSkin {
@@ -484,7 +486,7 @@ func (p *Plan) note(k Known) {
 	}
 	for i := range p.Pits {
 		if !slices.ContainsFunc(p.Loads, func(l Load) bool { return l.Pit == i }) {
-			say("%s stays cold: all of it has room on the other.", upperFirst(p.PitName(i)))
+			say("%s stays cold: everything fits on the other.", upperFirst(p.PitName(i)))
 		}
 	}
 	for _, m := range p.Meats {

@@ -21,8 +21,9 @@ func coldWater(kg float64) time.Duration {
 	return time.Duration(math.Ceil(kg/.4536/2)) * time.Hour
 }
 
-// awake moves the start of work that would go on between 22 and 7 o'clock to seven in
-// the morning if three quarters of the time until then remain, else to the evening before.
+// awake moves the start t of work out of the night, 22:00 to 07:00: to 07:00 if at least
+// three quarters of the time between t and until are still left then, else to the
+// evening before.
 func awake(t, until time.Time, work time.Duration) time.Time {
 	if h, end := t.Hour(), t.Add(work).Add(-1); h >= 7 && h < 22 && end.Day() == t.Day() && end.Hour() < 22 {
 		return t
@@ -100,7 +101,7 @@ func (p *Plan) thaw(l *Load) {
 	l.Thaw = l.Trim.Add(-thaw)
 	l.Thaw = awake(l.Thaw, l.Thaw, 0) // never later
 	if l.Thaw.Before(p.Moment) {
-		p.Notes = append(p.Notes, fmt.Sprintf("It will not thaw in the cold in time%s: that wants %s. In cold water, in a tight bag, changed every half hour, it takes about %s (USDA-FSIS, The Big Thaw, from memory), and then goes on at once; or buy it fresh.",
+		p.Notes = append(p.Notes, fmt.Sprintf("It will not thaw in the fridge in time%s: that takes %s. In cold water, in a tight bag, changed every half hour, it takes about %s (USDA-FSIS, The Big Thaw, from memory), and then goes on at once; or buy it fresh.",
 			p.Of(l), measure.FormatSpan(thaw), measure.FormatSpan(coldWater(heaviest))))
 	}
 }

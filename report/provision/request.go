@@ -25,12 +25,12 @@ type Request struct {
 	Serving quantity.Serving
 	Portion float64  // kg of cooked meat for a grown eater; 0: by Serving
 	Enough  float64  // share of such meals for which the meat is bought, 0.5 to 0.95; 0: quantity.Usually
-	Dishes  []Dish   // one a cut; what they need is shared out equally
-	Pits    []Pit    // that burn side by side; at least one
+	Dishes  []Dish   // one for each cut; they share the weight of the meat equally
+	Pits    []Pit    // pits used side by side; at least one
 	Frozen  bool     // the meat comes from the freezer
 	NoBox   bool     // there is no box to hold it in
-	Boxes   int      // there are so many; 0: as many as it takes
-	Helpers []string // who does it; may be empty
+	Boxes   int      // number of boxes there are; 0: as many as needed
+	Helpers []string // names of the people who help; may be empty
 	Money   string   // the sign of the money prices are in; may be empty
 	Weather journal.Weather
 }
@@ -40,7 +40,7 @@ type Dish struct {
 	Cut    string
 	Pieces []journal.Piece // pieces already there; empty: to be bought
 	Aim    journal.Aim
-	Price  float64 // of a kilogram, in Request.Money; 0: unknown
+	Price  float64 // price of a kilogram, in Request.Money; 0: unknown
 }
 
 // Pit is one pit to use.
@@ -91,10 +91,10 @@ func refuse(part Part, format string, args ...any) error {
 }
 
 const (
-	mostHeads   = 500  // chosen: past it a hall needs a caterer with a licence
-	mostPortion = 1.0  // kg, chosen: twice what any rule calls hearty, and again
+	mostHeads   = 500  // chosen: more guests need a caterer with a licence
+	mostPortion = 1.0  // kg, chosen: four times what any rule calls hearty
 	mostBoxes   = 50   // chosen
-	leastPit    = 50.0 // °C; the engine believes no other
+	leastPit    = 50.0 // °C; the simulation is not made for less
 	mostPit     = 200.0
 	leastCore   = 40.0
 	mostCore    = 105.0
@@ -114,7 +114,7 @@ func (r *Request) Check(k Known) error {
 	case p.Children < 0 || p.Hearty < 0 || p.Vegetarians < 0 || p.Children+p.Hearty+p.Vegetarians > p.Heads:
 		return refuse(PartHeads, "heads %d: %d children, %d hearty eaters and %d vegetarians are more than that", p.Heads, p.Children, p.Hearty, p.Vegetarians)
 	case slices.ContainsFunc(p.Without, func(w quantity.Without) bool { return w.Heads < 1 || w.Heads > p.Heads }):
-		return refuse(PartHeads, "heads %d: expected 1 to %d of them to be without something", p.Heads, p.Heads)
+		return refuse(PartHeads, "heads %d: expected 1 to %d of them to avoid an allergen", p.Heads, p.Heads)
 	case p.Vegetarians == p.Heads:
 		return refuse(PartHeads, "heads %d: nobody of them eats meat", p.Heads)
 	case r.Portion < 0 || r.Portion > mostPortion || math.IsNaN(r.Portion):
@@ -156,7 +156,7 @@ func (r *Request) Check(k Known) error {
 	return nil
 }
 
-// aimed reports whether a past cook of the same cut had a core aim of its own.
+// aimed reports whether a past cook of the same cut set a core aim.
 func aimed(cut string, past []journal.Cook) bool {
 	return slices.ContainsFunc(past, func(c journal.Cook) bool { return strings.EqualFold(c.Cut, cut) && c.Aim.Core.Known })
 }

@@ -15,14 +15,14 @@ import (
 
 // Hurry is the result of lighting at once.
 type Hurry struct {
-	Load   *Load        // of those that are too late, the one most likely to be
-	Missed time.Time    // when that should have been on
+	Load   *Load        // the load most likely to be late
+	Missed time.Time    // when that load should have gone on
 	Late   float64      // chance, 0 to 1
 	On     time.Time    // once the pit is settled
 	Off    [3]time.Time // 10, 50 and 90 %
 }
 
-// hurry puts loads that should be on already on at once.
+// hurry plans to put on at once the loads that should be on already.
 func (p *Plan) hurry() {
 	for i := range p.Loads {
 		l := &p.Loads[i]
@@ -44,7 +44,7 @@ func (p *Plan) hurry() {
 	}
 }
 
-// batch is the loads of one batch that are cooked on a pit.
+// batch returns the loads of one batch that are cooked in a pit.
 func (p *Plan) batch(b int) (loads []*Load) {
 	for i := range p.Loads {
 		if l := &p.Loads[i]; l.Batch == b && !l.Oven {
@@ -54,7 +54,8 @@ func (p *Plan) batch(b int) (loads []*Load) {
 	return loads
 }
 
-// soonest is when a load can be on: what it is cooked in is hot, and it is trimmed.
+// soonest returns the earliest time at which a load can go on: its pit or oven is hot
+// and the meat is trimmed.
 func (p *Plan) soonest(l *Load, hot time.Duration) time.Time {
 	return upTo(p.Moment.Add(max(hot, l.Trimming())))
 }
@@ -63,10 +64,10 @@ func (p *Plan) soonest(l *Load, hot time.Duration) time.Time {
 type Way struct {
 	What string
 	Late float64   // chance of missing the meal, 0 to 1
-	Meal time.Time // earliest meal that it is ready for in 9 of 10; zero: it may never be done
+	Meal time.Time // earliest meal for which 9 of 10 such cooks are ready; zero: it may never be done
 	Cost string
 
-	load *Load // the load cooked this way; nil: bought, or it may never be done
+	load *Load // the load cooked this way; nil: cooked meat is bought, or it may never be done
 }
 
 // InTime reports whether a way is as often in time as a plan.
@@ -82,7 +83,8 @@ const (
 	reheating = 2 * time.Hour
 )
 
-// quick are cuts that cook in an afternoon, slowest first (common practice, no source).
+// quick lists cuts that cook in an afternoon, slowest first (common practice, no
+// source).
 var quick = []string{"spare ribs", "chicken"}
 
 // rescue works out the ways and their chances. The error is that of ctx.
@@ -119,8 +121,8 @@ func (p *Plan) rescue(ctx context.Context, f *forecast.Forecaster) error {
 	foil := wrapped(journal.Foil, 72)
 	bare := late.Cook.Aim.Wrap.Kind == journal.NoWrap
 	settles, _ := p.Pits[late.Pit].Settles()
-	change("as planned, lit now", "nothing but the wait", settles)
-	change("pit at "+p.Temp(pit), "a darker bark, drier edges", settles, hotter)
+	change("as planned, lit now", "only the wait", settles)
+	change("pit at "+p.Temp(pit), "a darker bark and drier edges", settles, hotter)
 	if bare {
 		change("foil at "+p.Temp(72), "a soft bark", settles, foil)
 	}
@@ -158,8 +160,8 @@ func (p *Plan) take() {
 	}
 }
 
-// unhurried puts a load that a way out makes quick on as late as any plan does, and
-// lights the pits again for what is left on them.
+// unhurried puts a load that a faster way shortens on at the time a normal plan would
+// give it, and plans the lighting of the pits again for the loads they still have.
 func (p *Plan) unhurried(l *Load) {
 	if by := l.LatestOff.Add(-duration(l.hours(l.Sure))).Truncate(step); by.After(l.OnBy) {
 		p.place(l, by)
@@ -179,7 +181,7 @@ func (p *Plan) unhurried(l *Load) {
 	oneFire(loads)
 }
 
-// quickly is a faster cut for half of the people, beside what is late.
+// quickly returns the way that adds a faster cut for half of the people.
 func (p *Plan) quickly(late *Load, on time.Time, f *forecast.Forecaster, try func(Load, time.Time, string, string) Way) (w Way) {
 	for _, cut := range quick {
 		l := *late
@@ -187,7 +189,7 @@ func (p *Plan) quickly(late *Load, on time.Time, f *forecast.Forecaster, try fun
 		l.Cook.Cut, l.Cook.Pieces = cut, half.Pieces
 		l.Cook.Aim = journal.Aim{Pit: late.Cook.Aim.Pit}
 		l.Forecast, l.Finish = p.ahead(f, &l), nil
-		w = try(l, on, cut+" beside it for half of the people", fmt.Sprintf("%s of %s more to buy; the rest eats later", p.Mass(half.Buy), cut))
+		w = try(l, on, cut+" as well, for half of the people", fmt.Sprintf("%s of %s more to buy; the other guests eat later", p.Mass(half.Buy), cut))
 		if w.InTime() {
 			break
 		}
@@ -195,13 +197,13 @@ func (p *Plan) quickly(late *Load, on time.Time, f *forecast.Forecaster, try fun
 	return w
 }
 
-// bought is buying cooked meat.
+// bought returns the way in which cooked meat is bought.
 func (p *Plan) bought() Way {
 	cooked := 0.0
 	for _, m := range p.Meats {
 		cooked += m.Cooked
 	}
-	w := Way{What: fmt.Sprintf("bought cooked, %s, reheated to %s", p.Mass(cooked), p.Temp(74)), Cost: "its price; whatever you cook is for tomorrow", Meal: p.Request.Serve}
+	w := Way{What: fmt.Sprintf("bought cooked, %s, reheated to %s", p.Mass(cooked), p.Temp(74)), Cost: "you pay for it; what you cook is for tomorrow", Meal: p.Request.Serve}
 	if ready := p.Moment.Add(reheating).Round(step); ready.After(p.Request.Serve) {
 		w.Late, w.Meal = 1, ready
 	}
@@ -215,7 +217,7 @@ func (p *Plan) mealFor(l *Load, on time.Time) time.Time {
 	return upTo(p.Request.Serve.Add(late))
 }
 
-// upTo rounds up to the steps in which a plan gives times.
+// upTo rounds a time up to the steps in which a plan gives times.
 func upTo(t time.Time) time.Time {
 	if at := t.Truncate(step); at.Before(t) {
 		return at.Add(step)

@@ -30,7 +30,7 @@ func Running(c *journal.Cook, f *forecast.Forecaster, now time.Time, pits map[st
 		}
 		out = append(out, w)
 	}
-	names := map[string]string{"leave": "left as it is", "paper": "paper now", "foil": "foil now", "pit up": "the pit up by a notch"}
+	names := map[string]string{"leave": "left as it is", "paper": "paper now", "foil": "foil now", "pit up": "a hotter pit"}
 	for _, a := range f.WhatIf(c, now, left) {
 		add(names[a.Name], a.Note, a.ToGo.Mid/left.ToGo.Mid, a.OpenEnd)
 	}
@@ -43,8 +43,8 @@ func Running(c *journal.Cook, f *forecast.Forecaster, now time.Time, pits map[st
 	engine := forecast.Untaught(pits, s)
 	was, is := engine.At(c, now), engine.At(&oven, now)
 	temp := (&Plan{Settings: s}).Oven(hotOven)
-	add("the kitchen oven at "+temp+", covered", "the smoke it has is what it gets", is.Engine/was.Engine, is.OpenEnd)
-	bought := Way{What: "bought cooked, reheated", Cost: "its price; what is on the pit is for tomorrow", Meal: c.Serve}
+	add("the kitchen oven at "+temp+", covered", "it gets no more smoke", is.Engine/was.Engine, is.OpenEnd)
+	bought := Way{What: "bought cooked, reheated", Cost: "you pay for it; the meat in the pit is for tomorrow", Meal: c.Serve}
 	if c.Heads > 0 {
 		kg := quantity.Party{Heads: c.Heads}.Eats(quantity.Serving{}.Portion())
 		bought.What = "bought cooked, " + measure.FormatMass(kg, s.Units) + ", reheated"

@@ -33,9 +33,9 @@ func thick(piece model.Piece) float64 {
 // four days for which leftovers keep cold, USDA-FSIS, from memory).
 const mostBatches = 3
 
-// spread distributes the pieces of all dishes over as few fires as possible, evenly
-// between fires, and within a fire between pits by their size. A dish stays on one pit
-// of a fire if possible.
+// spread divides the pieces of all dishes among as few fires as possible: equally among
+// the fires, and within a fire among the pits by their size. Within a fire a dish stays
+// in one pit if possible.
 func (p *Plan) spread(k Known) error {
 	p.Thick = make([]float64, len(p.Meats))
 	var all []portion
@@ -91,9 +91,9 @@ type portion struct {
 // spot is the place of a load.
 type spot struct{ dish, pit, batch int }
 
-// lay places every piece in so many fires, or returns nil if they do not fit. The
-// largest piece of a dish goes first, into the fire with most room; there to a pit with
-// the same dish, else to the pit that then has most room.
+// lay places every piece in the given number of fires, or returns nil if they do not
+// fit. The largest piece of a dish goes first, into the fire with the most room; there
+// it goes to a pit with the same dish, else to the pit that then has the most room.
 func (p *Plan) lay(all []portion, fires int) map[spot][]portion {
 	lay := map[spot][]portion{}
 	used := make([][]float64, fires) // m², by fire and pit
@@ -134,10 +134,11 @@ func (p *Plan) lay(all []portion, fires int) map[spot][]portion {
 	return lay
 }
 
-// joinLone lets no single piece lie apart that has room with others of its dish on
-// another pit: it would have a fire lit for it, or keep one longer than all that is on it.
+// joinLone moves a piece that is alone in a pit to another pit with its dish, if it
+// fits there. Alone, it would need a fire of its own, or keep a fire burning longer
+// than the rest needs.
 func (p *Plan) joinLone(lay map[spot][]portion, used [][]float64) {
-	order := make([]int, len(p.Pits)) // smallest first; of equal pits the last first
+	order := make([]int, len(p.Pits)) // smallest first; among equal pits the last one first
 	for i := range order {
 		order[i] = len(order) - 1 - i
 	}

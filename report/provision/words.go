@@ -57,8 +57,8 @@ func (p *Plan) pitNames() string {
 	return strings.Join(names, " and ")
 }
 
-// Named names a load in the fewest words that are unique: "brisket", "pork shoulder,
-// the drum, first fire".
+// Named returns the shortest name of a load that no other load has: "brisket", or "pork
+// shoulder, the drum, first fire".
 func (p *Plan) Named(l *Load) string {
 	pits := false
 	for _, o := range p.Loads {

@@ -135,7 +135,8 @@ type Forecast struct {
 	CareNow bool // Care is urgent: it rings and wakes
 	// when it is ready at the 1, 3, … 99 % points; empty without a forecast
 	Off []time.Time
-	// time between the user's changes of fire in this pit, usually; 0 if not known
+	// usual time between two times that the user tends the fire in this pit; 0 if not
+	// known
 	Hand    time.Duration
 	Silent  []Silence // probes that have stopped writing
 	Choices []Choice  // what could be done now; empty if nothing is on

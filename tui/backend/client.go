@@ -76,8 +76,8 @@ func (c *Client) Load(id string) (Request, tea.Cmd) {
 	})
 }
 
-// LoadSince is Load that reads nothing if the files are as they were at the mark seen.
-// With an empty mark it always reads.
+// LoadSince does what Load does, but reads nothing if the files have not changed since
+// the mark seen. With an empty mark it always reads.
 func (c *Client) LoadSince(id string, seen Mark) (Request, tea.Cmd) {
 	return ask(&c.last, func() (Loaded, error) {
 		mark, err := c.port.Mark(id)

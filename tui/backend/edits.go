@@ -14,8 +14,8 @@ import (
 // Edits are the methods that change a cook's file. Commands call all of them except
 // Mending.
 type Edits interface {
-	// Mending reads a line that is to replace an entry. It does what Understand does
-	// for a new one.
+	// Mending reads a line that is to replace an entry, as Understand does for a new
+	// entry.
 	Mending(id string, old journal.Entry, now time.Time, line string) Understood
 	// Mend replaces an entry by a new line.
 	Mend(id string, old journal.Entry, line string) (Mended, error)

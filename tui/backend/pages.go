@@ -21,10 +21,11 @@ type Pages interface {
 type Wanted struct {
 	Kind intent.Place // a place that is a page, or Hold
 	Of   []string     // IDs of cooks
-	Turn string       // name of one of the page's turns; "" for the first
+	Turn string       // name of one of the page's turns, its variants, such as one for each score; "" for the first
 }
 
-// Opened is a page and its turns.
+// Opened is a page, with the names of its turns: variants that the user can switch to,
+// such as one for each score.
 type Opened struct {
 	Page  page.Page
 	Turn  string

@@ -37,7 +37,7 @@ var Shelf = Map{Name: "Shelf", Typing: true, Ways: true, Bindings: []Binding{
 	{Do: intent.Begin, Keys: []string{"ctrl+l"}, Show: "ctrl+l", Says: "light a cook", More: "light a new cook now, without a plan: start, begin or log a fire"},
 	{Do: intent.MarkCook, Keys: []string{" "}, Show: "Space", Says: "mark", More: "mark the cook, to show it beside others", Bare: true},
 	{Do: intent.MarkCook, Keys: []string{"tab"}, Show: "Tab", More: "mark the cook, also while typing"},
-	{Do: intent.ToBeside, Keys: []string{"f2"}, Show: "F2", Says: "beside", More: "beside: the chosen cook and its closest"},
+	{Do: intent.ToBeside, Keys: []string{"f2"}, Show: "F2", Says: "beside", More: "beside: the chosen cook and the most similar ones"},
 	{Do: intent.ToWhy, Keys: []string{"ctrl+y"}, Show: "ctrl+y", Says: "why", More: "why the chosen cook was early or late"},
 	{Do: intent.ToMatters, Keys: []string{"ctrl+g"}, Show: "ctrl+g", Says: "matters", More: "what matters, over all cooks"},
 	{Do: intent.ToTasting, Keys: []string{"ctrl+t"}, Show: "ctrl+t", Says: "tasting", More: "tasting: the scores of the chosen cook"},
@@ -61,7 +61,7 @@ var Lighting = Map{Name: "Light a cook", Typing: true, Bindings: []Binding{
 var Marked = Map{Name: Shelf.Name, Typing: true, Ways: true, Bindings: append([]Binding{
 	{Do: intent.MarkCook, Keys: []string{" "}, Show: "Space", Says: "mark", More: "mark the cook, or not", Bare: true},
 	{Do: intent.ToBeside, Keys: []string{"f2"}, Show: "F2", Says: "beside", More: "beside: the marked cooks"},
-	{Do: intent.ToWhy, Keys: []string{"ctrl+y"}, Show: "ctrl+y", Says: "why", More: "why: the chosen cook against the marked one"},
+	{Do: intent.ToWhy, Keys: []string{"ctrl+y"}, Show: "ctrl+y", Says: "why", More: "why: the chosen cook compared with the marked one"},
 }, Shelf.Bindings...)}
 
 // Page has the keys of a cook's page.
@@ -105,7 +105,7 @@ func withAlter(m Map) Map {
 	return m
 }
 
-// Turning has the keys of a page with several turns.
+// Turning has the keys of a page with several turns, which are variants of the page.
 var Turning = Map{Name: "Page", Ways: true, Bindings: append([]Binding{
 	{Do: intent.Back, Keys: []string{"esc", "q", "backspace"}, Show: "Esc", Says: "back", More: "back to where you came from"},
 	{Do: intent.Right, Keys: []string{"right", "l"}, Show: "← →", Says: "along the top", More: "to the next of the words at the top"},
@@ -119,7 +119,7 @@ var reading = []Binding{
 	{Do: intent.Next, Keys: []string{"tab", "n"}, Show: "Tab", Says: "section", More: "to the next section"},
 	{Do: intent.Previous, Keys: []string{"shift+tab", "N"}, Show: "N", More: "to the section before"},
 	{Do: intent.Narrow, Keys: []string{"/"}, Show: "/", Says: "find", More: "show only the rows with the words you type"},
-	{Do: intent.PageDown, Keys: []string{"pgdown", " "}, Show: "Space", Says: "on", More: "a screenful on"},
+	{Do: intent.PageDown, Keys: []string{"pgdown", " "}, Show: "Space", Says: "on", More: "a screenful down"},
 	{Do: intent.PageUp, Keys: []string{"pgup", "b"}, Show: "b", More: "a screenful up"},
 	{Do: intent.First, Keys: []string{"home", "g"}, Show: "Home", More: "to the top"},
 	{Do: intent.Last, Keys: []string{"end", "G"}, Show: "End", More: "to the end"},
@@ -147,7 +147,7 @@ var (
 	other  = Binding{Do: intent.Other, Keys: []string{"f6"}, Show: "F6", More: "two people's values: the second one is right"}
 )
 
-var redo = Binding{Do: intent.Redo, Keys: []string{"f3"}, Show: "F3", More: "redo: put back what undo took out (or type redo)"}
+var redo = Binding{Do: intent.Redo, Keys: []string{"f3"}, Show: "F3", More: "redo: put back what undo removed (or type redo)"}
 
 // Watch has the keys of the running cook.
 var Watch = Map{Name: "Watch", Typing: true, Ways: true, Acts: true, Bindings: []Binding{
@@ -200,7 +200,7 @@ var Grid = Map{Name: "Tasting", Ways: true, Bindings: append([]Binding{
 }, append(tasting,
 	Binding{Do: intent.TooMuch, Keys: []string{"+"}, Show: "+ -", Says: "too much, too little"},
 	Binding{Do: intent.TooLittle, Keys: []string{"-"}},
-	Binding{Do: intent.Words, Keys: []string{"w"}, Show: "w", Says: "words", More: "what the eater said"},
+	Binding{Do: intent.Words, Keys: []string{"w"}, Show: "w", Says: "words", More: "type what the eater said"},
 	Binding{Do: intent.Clear, Keys: []string{"backspace", "delete", "0", "x"}, Show: "Backspace", More: "no score"},
 )...)}
 

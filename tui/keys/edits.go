@@ -27,7 +27,7 @@ var Timeline = Map{Name: "Timeline", Ways: true, Bindings: append([]Binding{
 // Versions has the keys for the versions of a cook.
 var Versions = Map{Name: "Past versions", Ways: true, Bindings: []Binding{
 	{Do: intent.Bring, Keys: []string{"b"}, Show: "b", Says: "bring it back", More: "bring the version back as a new one; nothing is lost"},
-	{Do: intent.TakeBack, Keys: []string{"u", "ctrl+z"}, Show: "u", Says: "undo", More: "bring back what was there before"},
+	{Do: intent.TakeBack, Keys: []string{"u", "ctrl+z"}, Show: "u", Says: "undo", More: "undo: bring back the version from before"},
 	{Do: intent.Up, Keys: []string{"up", "k"}, Show: "↑ ↓", Says: "choose"},
 	{Do: intent.Down, Keys: []string{"down", "j"}},
 	{Do: intent.PageDown, Keys: []string{"pgdown", " ", "enter"}, Show: "Space", Says: "read on", More: "the next lines of what it changed"},

@@ -157,7 +157,7 @@ func (t *Talk) choices() {
 	for _, c := range f.Choices {
 		late := "and " + measure.FormatTime(c.Late, measure.Clock, cook.Settings.Units)
 		if c.Open {
-			late = "and a time that cannot be given; it may never get there"
+			late = "and an unknown time; it may never get there"
 		}
 		line := fmt.Sprintf("%s: off between %s %s, likely %s", c.Name, measure.FormatTime(c.Early, measure.Clock, cook.Settings.Units), late, measure.FormatTime(c.Likely, measure.Clock, cook.Settings.Units))
 		if c.Saves > 0 {

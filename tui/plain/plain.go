@@ -193,10 +193,10 @@ var commands []command
 
 func init() {
 	commands = []command{
-		{"now", true, "the five things to know; an empty line does the same", func(t *Talk, _ string) { t.now() }},
+		{"now", true, "the five most important things; an empty line does the same", func(t *Talk, _ string) { t.now() }},
 		{"undo", true, "undo the last entry", func(t *Talk, _ string) { t.note("undo") }},
-		{"redo", true, "put back what undo took out", func(t *Talk, _ string) { t.note("redo") }},
-		{"what if", true, "what you could do now, and when the meat would come off then", func(t *Talk, _ string) { t.choices() }},
+		{"redo", true, "put back what undo removed", func(t *Talk, _ string) { t.note("redo") }},
+		{"what if", true, "what you could do now, and when the meat would then come off", func(t *Talk, _ string) { t.choices() }},
 		{"settle", true, "settle KEY VALUE: choose one of two values that people set for the same thing", (*Talk).settle},
 		{"hold", true, "how long the box keeps it hot, and the leftovers", func(t *Talk, _ string) { t.page(intent.Hold, t.id) }},
 		{"taste", true, "ask for the eaters' scores, one by one; then what to keep and to change", func(t *Talk, _ string) { t.taste() }},
@@ -210,7 +210,7 @@ func init() {
 		{"matters", false, "what changes the time; matters SCORE, such as matters bark: what changes that score", func(t *Talk, target string) { t.read(backend.Wanted{Kind: intent.Matters, Turn: target}) }},
 		{"pit", false, "what the pits do; pit NAME: one of them", func(t *Talk, name string) { t.read(backend.Wanted{Kind: intent.Pits, Turn: name}) }},
 		{"settings", false, "your choices, and where to change them", func(t *Talk, _ string) { t.page(intent.Settings) }},
-		{"hindsight", false, "how far off the forecasts would have been", func(t *Talk, _ string) { t.page(intent.Hindsight) }},
+		{"hindsight", false, "how wrong the forecasts would have been on past cooks", func(t *Talk, _ string) { t.page(intent.Hindsight) }},
 		{"help", false, "this", func(t *Talk, _ string) { t.help() }},
 		{"q", false, "leave", func(t *Talk, _ string) { t.left = true }},
 	}

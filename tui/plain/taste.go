@@ -77,7 +77,7 @@ func (t *Talk) after(what ...journal.After) {
 		case err != nil:
 			t.failed("Not kept", err)
 		case got.Is == "":
-			t.say("Taken out: %s, %s.", w, got.Was)
+			t.say("Deleted: %s, %s.", w, got.Was)
 		default:
 			t.say("Kept: %s, %s.", w, strings.TrimRight(got.Is, "."))
 		}

@@ -147,7 +147,7 @@ func (p *Port) Understand(id string, now time.Time, line string) backend.Underst
 		return backend.Understood{Err: err}
 	}
 	if l.Undo && p.Older {
-		l.Asks = []string{"It was there before you opened ashbook: undo it anyway?"}
+		l.Asks = []string{"You noted it before you opened ashbook: undo it anyway?"}
 	}
 	return backend.Understood{Text: l.Understood(p.Settings.Units), Flags: l.Flags, Left: l.Left, Asks: l.Asks}
 }

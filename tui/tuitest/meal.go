@@ -63,7 +63,7 @@ func (p *Port) Work(m backend.Meal, now time.Time) (backend.Worked, error) {
 	w.Sentence = []string{
 		fmt.Sprintf("Serve %s at %s: buy 8.0 kg of %s (6.6 – 9.9) as two pieces, on by %s.", m.Heads, m.Serve.Format(measure.ClockDay), m.Cut, w.OnBy.Format(measure.ClockDay)),
 		"9 in 10 that it is off by 12:10, in time to rest and pull; most likely 10:00. Hold 0 to 4 h, your box keeps 60 °C for 10 h.",
-		"11.5 kg of lump, 350 g of cherry, a quarter over what it takes. Fire out of doors only (carbon monoxide), hold at 60 °C or above; the local food code decides.",
+		"11.5 kg of lump, 350 g of cherry, a quarter more than it takes. Fire out of doors only (carbon monoxide), hold at 60 °C or above; the local food code decides.",
 	}
 	for i := range 10 {
 		w.Starts = append(w.Starts, backend.Start{On: w.OnBy.Add(time.Duration(i-5) * time.Hour), Late: float64(i*i*i) / 1000, Hold: 6 - float64(i)/2, Is: i == 5})

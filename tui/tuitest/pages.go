@@ -84,7 +84,7 @@ func (p *Port) Page(w backend.Wanted) (backend.Opened, error) {
 	case intent.Settings:
 		o.Page = report.Settings(p.Settings, []string{"brick", "drum"}, "journal.md")
 		o.Values = []backend.Value{
-			{Name: "units", Written: p.Settings.Units.String(), What: "of numbers typed without a unit", Key: []string{"units"}},
+			{Name: "units", Written: p.Settings.Units.String(), What: "the units of numbers typed without one", Key: []string{"units"}},
 			{Name: "pit", Written: p.Settings.Pit, What: "the usual pit", Key: []string{"pit"}},
 		}
 	case intent.Hold:

@@ -5,7 +5,7 @@
 //
 //   - a fence or a comment that is never closed is text and is reported;
 //     CommonMark hides everything below it;
-//   - the markers of a merge conflict (see Conflict) are no text.
+//   - the markers of a merge conflict (see Conflict) do not count as text.
 //
 // Positions are byte offsets in the text.
 package blocks

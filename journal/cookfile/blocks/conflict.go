@@ -39,7 +39,7 @@ func FirstVersion(text string, conflicts []Conflict) string {
 	return string(b)
 }
 
-// BothVersions is FirstVersion that keeps the second versions too.
+// BothVersions does what FirstVersion does, but keeps the second versions too.
 func BothVersions(text string, conflicts []Conflict) string {
 	b := []byte(text)
 	for _, c := range conflicts {

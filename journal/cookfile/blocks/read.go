@@ -26,9 +26,10 @@ var markdown = parser.NewParser(parser.WithBlockParsers(
 	util.Prioritized(parser.NewParagraphParser(), 1000),
 ))
 
-// mostOpen is how many kinds of unclosed blocks are turned into text; each needs
-// another parse of the whole text. A further one hides what is below it (chosen: the
-// five kinds of HTML, the two fences, and one more fence width).
+// mostOpen is the largest number of unclosed blocks that are turned into text, since
+// each needs another parse of the whole text. After that, an unclosed block hides
+// everything below it (chosen: the five kinds of HTML, the two fences, and one more
+// fence width).
 const mostOpen = 8
 
 // Read reads the blocks of a text from an offset on. Of a conflict that begins above
@@ -83,7 +84,7 @@ const (
 	widest  = 32
 )
 
-// flatten turns what is nested too deep into text.
+// flatten turns blocks that are nested too deep into text.
 func flatten(src []byte) {
 	for off := 0; off < len(src); {
 		end := bytes.IndexByte(src[off:], '\n')

@@ -53,7 +53,7 @@ func Flow(n *yaml.Node) string {
 	return ""
 }
 
-// Words formats a value for the user; "" for nil.
+// Words formats a value as it is shown to the user; "" for nil.
 func Words(n *yaml.Node) string {
 	if n != nil && n.Kind == yaml.ScalarNode {
 		return n.Value

@@ -50,7 +50,7 @@ func (d *Document) Set(s string, path []string) (*Document, error) {
 	return d.put(words(s), path)
 }
 
-// SetFlow is Set for YAML in flow style, such as {kind: oak}.
+// SetFlow does what Set does, for YAML in flow style, such as {kind: oak}.
 func (d *Document) SetFlow(flow string, path []string) (*Document, error) {
 	var want yaml.Node
 	if err := yaml.Load([]byte(flow), &want); err != nil {
@@ -127,7 +127,7 @@ func (d *Document) putText(v value, path []string) (*Document, error) {
 		case yaml.SequenceNode:
 			i, ok := index(key)
 			if !ok || i > len(n.Content) {
-				return nil, d.Fail(d.At(n), "%q is no place in this list of %d", key, len(n.Content))
+				return nil, d.Fail(d.At(n), "%q is not an item of this list of %d", key, len(n.Content))
 			}
 			if i == len(n.Content) {
 				return d.addItem(n, v, path[depth+1:])

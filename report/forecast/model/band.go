@@ -44,9 +44,9 @@ func (e *Engine) slowest(post fit.Posterior) int {
 // bandCourses is the number of simulations for the band.
 const bandCourses = 40
 
-// Band returns the expected core of the slowest piece, a point every quarter hour to its
-// end. Times after now are multiplied by stretch, so that the median ends with the
-// forecast.
+// Band returns the expected core of the slowest piece, one point every quarter of an
+// hour until it is done. Times after now are multiplied by stretch, so that the median
+// ends with the forecast.
 func (e *Engine) Band(post fit.Posterior, stretch float64) []BandPoint {
 	i := e.slowest(post)
 	p := &e.j.Pieces[i]

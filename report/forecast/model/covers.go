@@ -46,8 +46,8 @@ func (j *State) covers(now time.Time) {
 	j.Wrapped = cover != heat.Bare
 }
 
-// mayWrap sets the possible wraps, unless the meat was wrapped or its core has passed where
-// they come.
+// mayWrap sets the possible wraps, unless the meat is wrapped already or its core is
+// past the temperature at which they are put on.
 func (j *State) mayWrap(all []MayWrap) {
 	for _, c := range j.Changes {
 		if c.Cover != heat.Bare {

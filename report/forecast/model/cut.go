@@ -25,9 +25,9 @@ type cut struct {
 type kind uint8
 
 const (
-	byCore  kind = iota // at its core
-	byHours             // thin: tender after hours, not at a core
-	asks                // tender raw, or of several kinds: the person must give a core; off is the default
+	byCore  kind = iota // done at a core temperature
+	byHours             // thin: done after some hours, not at a core temperature
+	asks                // tender when raw, or a name for several cuts: the person must give a core; off is the default
 )
 
 // Defaults for meat that is tender raw, °C: the USDA-FSIS minimum internal temperatures are

@@ -10,7 +10,8 @@ import (
 	"ashbook/report/numeric/thermo"
 )
 
-// Grid of the simulation: the finish time is within .4 % of that of an infinitely fine one.
+// The grid of the simulation: the finish time is within .4 % of that with an infinitely
+// fine grid.
 const (
 	cells    = 10
 	stepTime = 180.0 // s
@@ -18,12 +19,13 @@ const (
 	MaxSteps = int(Longest / stepHour)
 )
 
-// sdTransfer is the prior standard deviation of ln surface transfer: published values, half
-// to twice the usual, are within 2.5 of it. Only it and the half thickness of each piece
-// are fitted.
+// sdTransfer is the standard deviation of ln(surface heat transfer) assumed before
+// readings: published values, from half to twice the usual, are within 2.5 standard
+// deviations. Only the surface transfer and the half thickness of each piece are
+// fitted.
 //
-// Note: fitting the supply of water and the growth of the crust too gained .1 % with people
-// left out.
+// Note: fitting the supply of water and the growth of the crust too made forecasts for
+// people not fitted on only .1 % better.
 const (
 	sdTransfer = .25
 	common     = 1 // parameters shared by the pieces of a cook
@@ -32,15 +34,16 @@ const (
 // Errors of readings (chosen on real notes and logs): depth of the probe and error of the
 // model, 2.6 K, correlated over about two hours.
 //
-// Note: a larger error where the core rises fast was tried. It gained 2 % with people left
-// out and lost at least as much for a known person. The residuals of readings above 60 °C
-// of 15 strangers' cooks have a median of 4.6 K, the most likely value; using it made
-// forecasts for a known person 7 % worse and those for people left out no better.
+// Note: a larger error where the core rises fast was tried. It made forecasts 2 %
+// better for people not fitted on, and at least 2 % worse for a known person. The
+// readings above 60 °C of 15 strangers' cooks differ from the model by 4.6 K in the
+// median; using 4.6 K as the error made forecasts 7 % worse for a known person and no
+// better for people not fitted on.
 const (
 	readingSD   = 2.6 // K
 	whiteSD     = .15 // K, uncorrelated part
 	errorMemory = 2.0 // h, time constant of the correlation
-	targetSD    = 1.2 // K: people do not take meat off at exactly the aim
+	targetSD    = 1.2 // K: people do not take meat off exactly at the aim
 )
 
 var model = sync.OnceValue(func() *heat.Model { return heat.NewModel(heat.Default, thermo.SaturationPressure) })
@@ -50,11 +53,11 @@ type Engine struct {
 	j     *State
 	sim   heat.Sim
 	pits  [][]float64 // pit of each piece at each step, °C
-	known []int       // steps of each piece for which the pit is known
+	known []int       // number of steps of each piece for which the pit is known
 	moves [][]heat.Change
 	core  []float64
 	ways  []way // possible wraps
-	way   way   // the one being simulated
+	way   way   // the wrap being simulated
 }
 
 // New returns an Engine for j.
@@ -91,7 +94,9 @@ func (e *Engine) Factors(z []float64, piece int) heat.Factors {
 	}
 }
 
-// Curve returns the core of a piece after each step, until it is above target, for no more than steps; it is overwritten by the next call. Offset, K, is added to the pit after now.
+// Curve returns the core of a piece after each step until it is above target, for at
+// most steps steps. The next call overwrites the result. offset, in K, is added to the
+// pit from now on.
 func (e *Engine) Curve(z []float64, piece int, target, offset float64, steps int) []float64 {
 	return e.Run(e.Factors(z, piece), piece, target, offset, steps)
 }
@@ -123,12 +128,13 @@ func at(curve []float64, h, start float64) float64 {
 	return curve[i] + (u-float64(i)-1)*(curve[i+1]-curve[i])
 }
 
-// Remaining returns the time from now until a piece is extra K above its target, h;
-// negative if the curve has passed it. Ok is false if it is not within Longest. The
-// difference of the last reading from the curve is added and fades with errorMemory.
+// Remaining returns the time from now until a piece is extra K above its target, h; it
+// is negative if the curve is already past that. ok is false if it takes longer than
+// Longest. The difference between the last reading and the curve is added to the curve;
+// it fades with the time constant errorMemory.
 //
-// Note: starting from where the fitted or the usual curve has the present core was tried
-// and was no better, with many readings or with few.
+// Note: starting from the point at which the fitted or the usual curve has today's core
+// was tried. It was no better, with many readings or with few.
 func (e *Engine) Remaining(curve []float64, piece int, extra float64) (hours float64, ok bool) {
 	p := &e.j.Pieces[piece]
 	target, wait := p.end()
@@ -149,7 +155,7 @@ func (e *Engine) Remaining(curve []float64, piece int, extra float64) (hours flo
 			return h - now, true
 		}
 	}
-	// The curve has passed the target, but with the difference added it has not.
+	// The curve is past the target, but with the difference added it is not.
 	n := len(curve)
 	if n < 2 || n >= MaxSteps || curve[n-1] < target {
 		return 0, false
@@ -183,7 +189,8 @@ func (e *Engine) Fit() fit.Posterior {
 		problem.Residuals = func(z, out []float64) {}
 		return fit.Laplace(problem)
 	}
-	// Only one piece's parameters change at a time: cache the others' curves.
+	// The fit changes the parameters of one piece at a time, so the curves of the
+	// others are cached.
 	cache := make([]struct {
 		z   [common + 1]float64
 		out []float64
@@ -214,9 +221,9 @@ func (e *Engine) Fit() fit.Posterior {
 	return fit.Laplace(problem)
 }
 
-// Point returns the most probable time to go of the cook, h: the geometric mean over the
-// possible wraps, weighted by their chance. If no simulation gets there, it is the rest of
-// Longest and ok is false.
+// Point returns the most probable time to go of the cook, h: the geometric mean over
+// the possible wraps, weighted by their chances. If no simulation is done within
+// Longest, it returns what is left of Longest, and ok is false.
 func (e *Engine) Point(post fit.Posterior) (hours float64, ok bool) {
 	ln := 0.0
 	for _, e.way = range e.ways {
@@ -264,8 +271,8 @@ func (e *Engine) Whole() (hours float64) {
 	return math.Exp(ln)
 }
 
-// Misses returns the share of draws simulations, 0 to 1, in which a piece does not get
-// there. Parameters are drawn from the posterior.
+// Misses returns the share, 0 to 1, of simulations in which a piece is not done within
+// Longest. It makes draws simulations, with random parameters from the fit.
 func (e *Engine) Misses(post fit.Posterior, draws int) float64 {
 	source := rand.New(rand.NewPCG(20, 26)) // fixed seed: the same cook gives the same answer
 	d := e.parameters()

@@ -7,10 +7,10 @@ import (
 	"ashbook/report/numeric/heat"
 )
 
-// Variants of the same cook, with its readings unchanged.
+// The methods in this file return variants of a cook, with its readings unchanged.
 
-// Unchanged returns the cook without changes of its pit setting: throughout, or only from
-// now on.
+// Unchanged returns the cook as if its pit setting never changed, or as if it did not
+// change from now on.
 func (j *State) Unchanged(throughout bool) *State {
 	u := *j
 	if u.Pit.Future = j.was.Future; throughout {
@@ -19,8 +19,8 @@ func (j *State) Unchanged(throughout bool) *State {
 	return &u
 }
 
-// AsCovered returns the cook without the wraps and sprays after h hours and without planned
-// ones.
+// AsCovered returns the cook without the wraps and sprays that came after h hours, and
+// without planned ones.
 func (j *State) AsCovered(h float64) *State {
 	c := *j
 	const second = 1. / 3600
@@ -32,8 +32,8 @@ func (j *State) AsCovered(h float64) *State {
 	return &c
 }
 
-// Raised returns the cook with its pit raised to lowest, if it is too low to make the meat
-// tender.
+// Raised returns the cook with its pit raised to lowest, if the pit is too cool to make
+// the meat tender.
 func (j *State) Raised() *State {
 	r := *j
 	if r.wantsTender() {
@@ -43,8 +43,8 @@ func (j *State) Raised() *State {
 	return &r
 }
 
-// InUsualPit returns the cook in a pit without readings or a setting, taken to be at
-// UsualPit.
+// InUsualPit returns the cook in a pit without readings or a setting, which is assumed
+// to be at UsualPit.
 func (j *State) InUsualPit() *State {
 	u := *j
 	u.Pit = Pit{Future: UsualPit, stopped: UsualPit}

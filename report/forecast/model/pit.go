@@ -18,7 +18,7 @@ type Pit struct {
 
 	times   []float64 // known times, h since On, ascending
 	celsius []float64
-	stopped float64 // °C, for past times for which nothing is known
+	stopped float64 // °C, for times in the past without a reading or setting
 	aim     float64 // present setting or aim, °C; 0: none
 }
 
@@ -26,20 +26,22 @@ type Pit struct {
 func (p *Pit) Known() bool { return len(p.times) > 0 }
 
 const (
-	// settling is the time after a new setting whose readings do not predict the future,
-	// h; after it, the setting weighs as much as this time of readings (chosen: most
-	// fires of the invented journal are steady by then).
+	// settling is how long, h, after a new setting the pit's readings do not predict
+	// its future. After that, the setting has the weight of settling hours of readings
+	// (chosen: most fires of the invented journal are steady by then).
 	settling = 1.0
-	// lowest is the least pit that makes meat tender, °C. People raise a lower one before
-	// the end: all three of 58 strangers who began lower did.
+	// lowest is the lowest pit temperature that makes meat tender, °C. People raise a
+	// lower one before the end: of 58 strangers, three began lower, and all three
+	// raised it.
 	lowest = 104.0
-	// UsualPit is used if nothing is known of the pit: the middle of low and slow, °C
-	// (common practice, no source).
+	// UsualPit is assumed if nothing is known about the pit: the middle of the range
+	// for cooking low and slow, °C (common practice, no source).
 	UsualPit = 115.0
 )
 
-// Standard deviation of Pit.Future, K (chosen; a measured pit varies by 2.5 K, a planned one
-// misses by about twice that, one without plan by far more).
+// Standard deviations of Pit.Future, K (chosen: a measured pit varies by 2.5 K, a
+// planned one misses its plan by about twice that, and one without a plan may be far
+// off).
 const (
 	sdMeasured, SDAimed, sdUnknown = 2.5, 4.0, 9.0
 	sdDoubted                      = 25.0
@@ -142,8 +144,8 @@ func setsPit(it journal.Item) bool {
 	return (it.Act == journal.SetPit || it.Act == journal.Oven) && it.Temp.Known
 }
 
-// setting returns the last change of the setting by now, h after going on, or 0; moved is
-// true if it is the kitchen oven.
+// setting returns when the setting last changed before now, h after going on, or 0 if
+// it did not; moved is true if the meat moved to the kitchen oven then.
 func (j *State) setting(now time.Time) (h float64, moved bool) {
 	for _, e := range j.Cook.Entries {
 		if e.Time.After(now) {
@@ -182,8 +184,9 @@ func (p *Pit) fromSettings(j *State, now time.Time) {
 	p.Future = seen
 }
 
-// fromReadings sets the pit from readings. Its future is the aim, or else the usual pit,
-// averaged with the median reading since the last setting, without the time of settling.
+// fromReadings sets the pit from readings. Its future is the average of the aim (or
+// else the usual pit) and the median reading since the last setting, leaving out the
+// time of settling.
 func (p *Pit) fromReadings(j *State, measured []journal.Reading, usual, from float64) {
 	// One reading a minute is enough and limits the work.
 	for _, r := range measured {
@@ -217,8 +220,8 @@ func (p *Pit) fromReadings(j *State, measured []journal.Reading, usual, from flo
 	p.SD += weight * (sdMeasured - p.SD)
 }
 
-// sample sets out to the pit at the middle of each step of dt hours, starting at from, and
-// returns for how many of them it is known.
+// sample sets out to the pit temperature at the middle of each step of dt hours,
+// starting at from, and returns for how many steps it is known.
 func (p *Pit) sample(out []float64, from, dt, elapsed float64) (known int) {
 	k := 0
 	for i := range out {

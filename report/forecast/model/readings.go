@@ -13,7 +13,7 @@ import (
 // and a fit with so few is fast.
 const (
 	thinTo   = .25 // h
-	mostUsed = 72  // greatest number for one piece; twice as many for all pieces
+	mostUsed = 72  // most readings of one piece; all pieces together have at most twice as many
 )
 
 // A core that changes faster than this means that the probe was moved (chosen: twice the
@@ -25,7 +25,8 @@ const (
 	longGap  = 3.0  // h, after which a core may really have fallen
 )
 
-// clean sets the readings of a piece from on to until that can be its core, thinned.
+// clean sets the readings of a piece between on and until: those that can be its core
+// temperature, thinned out.
 func (j *State) clean(p *Piece, all []journal.Reading, on, until time.Time) {
 	var bin []float64
 	var kept []Reading
@@ -99,8 +100,8 @@ func (j *State) unbroken(p *Piece, r []Reading) []Reading {
 	return out
 }
 
-// comesBack reports whether readings that begin with a jump return to core, or past it,
-// within 90 min.
+// comesBack reports whether readings that begin with a jump are back at core, or beyond
+// it, within 90 min.
 func comesBack(r []Reading, core float64) bool {
 	for k := 1; k < len(r) && r[k].H < r[0].H+1.5; k++ {
 		step := math.Abs(r[k].C-r[k-1].C) > dipDepth/2+25*(r[k].H-r[k-1].H)

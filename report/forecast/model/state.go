@@ -1,5 +1,6 @@
-// Package model describes one cook at one time, from what was noted by then, without
-// obvious errors, simulates each piece and fits the simulation to the readings.
+// Package model describes one cook at one time, from what was noted by then with
+// obvious errors left out. It simulates each piece, and fits the simulation to the
+// readings.
 package model
 
 import (
@@ -53,7 +54,7 @@ type Piece struct {
 	Readings []Reading // cleaned and thinned, ascending
 	Done     bool      // it is off
 	Tender   bool      // the probe slides in
-	ByHours  bool      // thin cut: done softHours after its core passed softFrom, whatever its core
+	ByHours  bool      // thin cut: done softHours after its core passes softFrom, whatever the core is then
 	aside    bool      // not simulated, because there are too many pieces
 }
 
@@ -83,7 +84,8 @@ func (p *Piece) Finish(curve []float64) (hours float64, ok bool) {
 	return h + wait, ok
 }
 
-// passed returns when the readings passed a core, h after the piece went on.
+// passed returns when the readings passed a core temperature, h after the piece went
+// on.
 func (p *Piece) passed(core float64) (hours float64, ok bool) {
 	before := Reading{0, p.Meat.Start}
 	for _, r := range p.Readings {
@@ -138,14 +140,14 @@ type State struct {
 	Wrapped bool
 	Notes   []string // what was missing, doubted or ignored
 
-	was        Pit            // the pit without changes of its setting
-	height     measure.Length // above sea level; not known: 0
+	was        Pit            // the pit as if its setting had not changed
+	height     measure.Length // above sea level; 0 if it is not known
 	air        heat.Air
 	transferSD float64 // standard deviation of ln surface transfer
 	units      measure.System
 }
 
-// Context is what is known besides the cook. The zero Context is valid.
+// Context is what is known apart from the cook itself. The zero Context is valid.
 type Context struct {
 	Pits     map[string]journal.Pit // by name
 	Settings journal.Settings
@@ -161,8 +163,8 @@ type MayWrap struct {
 	Chance float64 // 0 to 1
 }
 
-// UsualWrapAt is the core at which meat is wrapped if not noted, °C (one recipe: 71 for
-// pork shoulder, 74 for brisket).
+// UsualWrapAt is the core at which meat is assumed to be wrapped if none is noted, °C
+// (one recipe: 71 for pork shoulder, 74 for brisket).
 const UsualWrapAt = 72.0
 
 func (j *State) note(format string, args ...any) {
@@ -217,8 +219,8 @@ func (w *Context) Read(c *journal.Cook, now time.Time) *State {
 // (chosen).
 const MostPieces = 6
 
-// slowest sets aside all but MostPieces: first pieces that are off, then those with the
-// least to go by their core, or by weight if not read.
+// slowest leaves out pieces until MostPieces remain: first pieces that are off, then
+// those nearest to done by their core, or the lightest ones if no core was read.
 func (j *State) slowest() {
 	if len(j.Pieces) <= MostPieces {
 		return
@@ -265,9 +267,9 @@ func (j *State) doubt() {
 // as many people, public notes).
 const perKelvin = .018
 
-// Doubt returns the standard deviation of ln hours due to what was not noted: the weight,
-// which gives the half thickness, and the pit's aim. Hours are proportional to the half
-// thickness.
+// Doubt returns how uncertain the hours are because the weight or the pit's aim was not
+// noted: a standard deviation of ln(hours). The weight counts because it gives the half
+// thickness, and hours are proportional to that.
 func (j *State) Doubt() float64 {
 	shape := 0.0
 	for i := range j.Pieces {
@@ -295,7 +297,8 @@ func startOf(c *journal.Cook, now time.Time) time.Time {
 	return first
 }
 
-// around returns the air at the altitude of the settings, and sets height and transferSD.
+// around returns the properties of the air at the altitude in the settings, and sets
+// height and transferSD.
 func (w *Context) around(c *journal.Cook, j *State) heat.Air {
 	j.height = w.Settings.Altitude
 	j.height.Base = math.Max(-400, math.Min(5000, j.height.Base))
@@ -364,8 +367,8 @@ func (j *State) piece(i int, cut cut, now time.Time) Piece {
 	return p
 }
 
-// size returns the weight of a piece, kg, and its thickness, m, 0 if not known; it sets
-// ShapeSD.
+// size returns the weight of a piece, kg, and its thickness, m, or 0 if that is not
+// known. It sets ShapeSD.
 func (j *State) size(p *Piece, piece journal.Piece, cut cut) (kg, thick float64) {
 	kg = cut.usualWeight
 	switch w := piece.Weight(); {
@@ -405,7 +408,7 @@ func frozenFor(r []Reading) float64 {
 	return lag
 }
 
-// thawed makes a piece start lag hours later.
+// thawed makes a frozen piece start lag hours later.
 func (p *Piece) thawed(lag float64) {
 	p.Start += lag
 	kept := p.Readings[:0]
@@ -417,7 +420,7 @@ func (p *Piece) thawed(lag float64) {
 	p.Readings = kept
 }
 
-// follow sets what happened to a piece by now: when it went on, whether it is off or
+// follow sets what happened to a piece until now: when it went on, whether it is off or
 // tender, and its readings.
 func (j *State) follow(p *Piece, i int, now time.Time) {
 	on := j.On

@@ -1,8 +1,9 @@
 //go:build ignore
 
-// Ablate prints what each chosen number of the forecast gains: the scores of fit.go with
-// that number at its natural default (off, 0 or 1) compared with those of the number in
-// use. Sources are replaced for the compiler only:
+// Ablate prints how much each chosen number improves the forecast: it compares the
+// scores of fit.go with that number at its natural default (off, 0 or 1) with the
+// scores of the number in use. It changes the source only as the compiler sees it, not
+// on disk:
 //
 //	ASHBOOK_SHARED=DIR go run report/forecast/people/ablate.go [NAME...]
 package main

@@ -1,8 +1,8 @@
 //go:build ignore
 
-// Fit fits the table of the law on the cooks in the folder that ASHBOOK_SHARED names
-// (strangers, realcooks) and prints it, its scores with each person left out, by part of
-// the cook, and its scores without each number:
+// Fit fits the table of package people to the cooks in the folder that ASHBOOK_SHARED
+// names (strangers, realcooks). It prints the table, then its scores on people left out
+// of the fit, by part of the cook, and then its scores without each number:
 //
 //	ASHBOOK_SHARED=DIR go run report/forecast/people/fit.go
 //
@@ -39,8 +39,8 @@ import (
 type sample struct {
 	people.Moment
 	Set, Person, Cook string
-	Share             float64 // elapsed part of the cook, 0 to 1
-	Look              bool    // taken where somebody read a core
+	Share             float64 // share of the cook that has passed, 0 to 1
+	Look              bool    // the moment is one at which somebody read a core
 	Took              float64 // true hours to go from the last reading
 	Weight            float64
 }
@@ -59,7 +59,8 @@ var numbers = []struct {
 	{"Floor", func(t *people.Table) *float64 { return &t.Floor }},
 }
 
-// before is how many of numbers are fitted on cooks without a reading.
+// before is how many of numbers, from the first on, are fitted on moments before any
+// reading.
 const before = 2
 
 func main() {
@@ -151,15 +152,16 @@ func line(o outcome, in func(*sample) bool) string {
 	return fmt.Sprintf("%.4f %.4f %.4f", o.crps(in, 0), o.crps(in, 1), o.crps(in, 2))
 }
 
-// told is a cook with the lessons that its forecasts may use.
+// told is a cook together with the lessons that its forecasts may use.
 type told struct {
 	Set     string
 	Known   []people.Lesson
 	Samples []sample
 }
 
-// gather returns the moments of all people without own cooks, and those of realcooks (all
-// others known) and samples (earlier ones known). It reads them from cache if there.
+// gather returns three sets of moments: those of strangers, without cooks of their own;
+// those of realcooks, with all others known; and those of samples, with the earlier
+// ones known. It reads them from the cache file if there is one.
 func gather(root, cache string) (all []sample, own []told, persons []past) {
 	type kept struct {
 		All     []sample
@@ -248,8 +250,8 @@ var spreadNames = []struct {
 	{"Unread", func(s *people.Spreads) *float64 { return &s.Unread }},
 }
 
-// fitSpreads returns the spreads of greatest evidence. It fits their logarithms, so all are
-// positive.
+// fitSpreads returns the spreads that make the lessons most probable. It fits their
+// logarithms, so all are positive.
 func fitSpreads(persons []past) people.Spreads {
 	s := people.FittedSpreads()
 	start := make([]float64, len(spreadNames))
@@ -297,7 +299,8 @@ func knowing(x *forecast.Experience, use func(*journal.Cook) bool) *forecast.For
 	return f
 }
 
-// byPerson forecasts the cooks of a set with the lessons of the same person.
+// byPerson forecasts each cook of a set with the lessons from the other cooks of its
+// person.
 func byPerson(all []told, set string) (o outcome) {
 	for _, t := range all {
 		if t.Set == set {
@@ -414,8 +417,8 @@ func samplesOf(f *forecast.Forecaster, c *journal.Cook, of sample) (out []sample
 	return out
 }
 
-// weigh sets weights: n moments of one cook count as √n moments, and n cooks of one person
-// as √n cooks.
+// weigh sets the weights of moments, so that n moments of one cook count as much as √n,
+// and n cooks of one person as much as √n.
 func weigh(all []sample) {
 	moments, cooks := map[string]float64{}, map[string]map[string]bool{}
 	for _, s := range all {
@@ -475,8 +478,8 @@ func fit(all []sample, without string) people.Table {
 	return table
 }
 
-// unlikely returns −ln of the likelihood of the times to go, given that none was shorter
-// than Since.
+// unlikely returns −ln(likelihood) of the actual times to go, given that none was
+// shorter than Since.
 func unlikely(all []sample, t *people.Table, read bool) float64 {
 	sum := 0.0
 	for i := range all {
@@ -495,16 +498,18 @@ func unlikely(all []sample, t *people.Table, read bool) float64 {
 	return sum
 }
 
-// outcome holds forecasts and what happened.
+// outcome holds forecasts and the actual times.
 type outcome struct {
 	all   []sample
 	cases []score.Case
 }
 
-// groups is the number of groups of people left out together when many fits are compared.
+// groups is the number of groups into which people are divided to test many fits; each
+// group in turn is left out of the fit and then forecast.
 const groups = 10
 
-// leaveOut forecasts each person with a table fitted without their group.
+// leaveOut forecasts each person's cooks with a table that was fitted without the
+// person's group.
 func leaveOut(all []sample, without string, groups int) (o outcome) {
 	number := map[string]int{}
 	for i := range all {

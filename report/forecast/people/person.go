@@ -13,41 +13,43 @@ type Lesson struct {
 	Took   float64 // true hours to go from the last reading
 }
 
-// Person is what is learned from a person's own cooks: a Gaussian process of the error of
-// the law of people over their moments. The nil Person has no cooks.
+// Person is what is learned from a person's own cooks: how far the law of other
+// people's cooks was off at each moment, as a Gaussian process. The nil Person has no
+// cooks.
 type Person struct {
 	lessons []Lesson
 	traits  []trait
-	without []float64 // error of each lesson predicted without its cook, in standard deviations of the law
+	without []float64 // error of each lesson, predicted from the other cooks, in standard deviations of the law
 	alpha   *mat.VecDense
 	factor  mat.Cholesky // decomposed covariance of the lessons
 }
 
-// Spreads are the prior standard deviations of the error of the law for one person, in ln
-// hours, and the length scales of the process.
+// Spreads say how much one person's cooks may differ from the law: the standard
+// deviations, in ln(hours), of each kind of difference, and how far a difference at one
+// moment carries over to other moments.
 type Spreads struct {
 	All               float64 // constant
-	Kg, Plan          float64 // slope on ln weight, slope on Moment.Plan
+	Kg, Plan          float64 // slope on ln(weight), slope on Moment.Plan
 	Whole, Left, Pace float64 // slopes on the terms of the law after a reading
-	Physics           float64 // slope on ln of the fitted simulation over the law
+	Physics           float64 // slope on ln(hours of the fitted simulation / hours of the law)
 	Cook              float64 // deviation of a single cook
-	Reach             float64 // length scale in ln of the way left
+	Reach             float64 // distance in ln(share of the rise that is left) over which differences carry over
 	Unread            float64 // correlation of moments with and without a core reading
 }
 
-// Note: fitting look as well drives it and Reach towards 0: each moment of a cook then
-// counts on its own, and forecasts get 10 % worse.
+// Note: if look is fitted as well, both it and Reach go towards 0: each moment of a
+// cook then counts on its own, and forecasts get 10 % worse.
 //
-// spreads is printed by fit.go. It maximises the marginal likelihood of ten cooks of one
-// person, two or three of each of four people, and, with a weight of .2, the invented
-// samples.
+// spreads is printed by fit.go. The values make most probable the ten cooks of one
+// person, two or three cooks of each of four people, and, with a weight of .2, the
+// invented samples (maximum marginal likelihood).
 var spreads = Spreads{All: .229, Kg: .701, Plan: .860, Whole: .476, Left: .158, Pace: .822, Physics: .199, Cook: .125, Reach: .523, Unread: .547}
 
 // FittedSpreads returns the values in use.
 func FittedSpreads() Spreads { return spreads }
 
-// Limits against nonsense in files: least true hours to go of a lesson, and greatest error,
-// in standard deviations of the law.
+// Limits that keep nonsense in files from doing harm: the least hours to go of a
+// lesson, and the greatest error, in standard deviations of the law.
 const leastTook, wildest = .2, 3.
 
 // Learn returns the Person with these lessons; nil if there are none.
@@ -66,8 +68,8 @@ func Learn(lessons []Lesson) *Person {
 	return p
 }
 
-// prior returns the prior covariance of the errors of the law at the lessons, and the
-// errors themselves.
+// prior returns how the errors of the law at the lessons are expected to vary together
+// (their covariance), and the errors themselves.
 func (s *Spreads) prior(lessons []Lesson) (traits []trait, cov *mat.SymDense, miss *mat.VecDense) {
 	n := len(lessons)
 	traits, cov, miss = make([]trait, n), mat.NewSymDense(n, nil), mat.NewVecDense(n, nil)
@@ -91,7 +93,8 @@ func (s *Spreads) prior(lessons []Lesson) (traits []trait, cov *mat.SymDense, mi
 	return traits, cov, miss
 }
 
-// Evidence returns the log marginal likelihood of a person's lessons, up to a constant.
+// Evidence returns how probable a person's lessons are with the spreads in use: the log
+// marginal likelihood, up to a constant.
 func (s *Spreads) Evidence(lessons []Lesson) float64 {
 	_, cov, miss := s.prior(lessons)
 	var factor mat.Cholesky
@@ -102,7 +105,7 @@ func (s *Spreads) Evidence(lessons []Lesson) float64 {
 	return -(mat.Dot(miss, alpha) + factor.LogDet()) / 2
 }
 
-// Lessons returns the lessons of p.
+// Lessons returns the lessons that p learned from.
 func (p *Person) Lessons() []Lesson {
 	if p == nil {
 		return nil
@@ -110,7 +113,8 @@ func (p *Person) Lessons() []Lesson {
 	return p.lessons
 }
 
-// leaveOut sets without: the errors of the block B of one cook are (K⁻¹_BB)⁻¹·(K⁻¹y)_B.
+// leaveOut sets without. For the lessons B of one cook, the errors predicted from the
+// other cooks are (K⁻¹_BB)⁻¹·(K⁻¹y)_B.
 func (p *Person) leaveOut(inverse *mat.SymDense) {
 	for i := 0; i < len(p.lessons); {
 		k := i
@@ -135,7 +139,7 @@ func (p *Person) leaveOut(inverse *mat.SymDense) {
 	}
 }
 
-// Hours returns the distribution of the hours to go of m.
+// Hours returns the distribution of the hours to go at m.
 func (p *Person) Hours(m *Moment) Hours {
 	if m.Tender {
 		return Hours{Law: Law{math.Log(look), 1}}
@@ -161,7 +165,7 @@ func (p *Person) law(m *Moment) Law {
 				sum, most, miss = sum+w, math.Max(most, w), miss+w*p.without[k]*p.without[k]
 			}
 		}
-		if sum > 0 { // all moments of one cook count as much as the nearest
+		if sum > 0 { // all moments of one cook together count as much as the nearest one
 			squares, cooks = squares+most*miss/sum, cooks+most
 		}
 		i = k
@@ -171,9 +175,9 @@ func (p *Person) law(m *Moment) Law {
 	return out
 }
 
-// neverTurned returns the change of the mean from knowing that neither a hotter pit nor an
-// earlier wrap makes a cook longer. The factor on Plan has mean 1 a priori and is normal,
-// truncated at 0.
+// neverTurned returns how much the mean changes because a hotter pit or an earlier wrap
+// never makes a cook longer. The factor on Plan has a normal distribution with mean 1,
+// cut off at 0.
 func (p *Person) neverTurned(t *trait) float64 {
 	n := len(p.lessons)
 	share, here, solved := mat.NewVecDense(n, nil), mat.NewVecDense(n, nil), mat.NewVecDense(n, nil)
@@ -192,13 +196,13 @@ func (p *Person) neverTurned(t *trait) float64 {
 	}
 	z := mean / math.Sqrt(v)
 	more := math.Sqrt(2*v/math.Pi) * math.Exp(-z*z/2) / math.Erfc(-z/math.Sqrt2)
-	if !(more >= -mean) { // far in the tail
+	if !(more >= -mean) { // mean is so far below 0 that the formula fails
 		more = -mean
 	}
 	return more / v * (prior*t.Plan - mat.Dot(here, solved))
 }
 
-// trait holds the terms of the process at a moment.
+// trait holds the values of a moment by which moments are compared.
 type trait struct {
 	*Moment
 	law                            Law
@@ -219,7 +223,7 @@ func traitOf(m *Moment) trait {
 	return t
 }
 
-// near returns the correlation of two moments by how far the core had to go, 0 to 1.
+// near returns how alike two moments are in how far the core had to rise, 0 to 1.
 func (s *Spreads) near(a, b *trait) float64 {
 	switch {
 	case a.Read && b.Read:
@@ -235,7 +239,8 @@ func (s *Spreads) near(a, b *trait) float64 {
 // both pits only set or both measured.
 func kin(a, b *trait) bool { return a.Bird == b.Bird && a.Setting == b.Setting }
 
-// together returns the prior covariance of the errors at two moments of different cooks.
+// together returns how much the errors at two moments of different cooks are expected
+// to vary together (their covariance).
 func (s *Spreads) together(a, b *trait) float64 {
 	if !kin(a, b) {
 		return 0
@@ -244,7 +249,7 @@ func (s *Spreads) together(a, b *trait) float64 {
 		s.Whole*s.Whole*a.whole*b.whole + s.Left*s.Left*a.left*b.left + s.Pace*s.Pace*a.pace*b.pace + s.Physics*s.Physics*a.physics*b.physics
 }
 
-// reach returns the correlation of constant and slopes between two moments.
+// reach returns the correlation between two moments of the constant and of the slopes.
 func (s *Spreads) reach(a, b *trait) float64 {
 	switch n := s.near(a, b); {
 	case !kin(a, b):

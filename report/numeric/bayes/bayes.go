@@ -1,9 +1,10 @@
-// Package bayes fits a linear combination of columns with prior knowledge of the
-// coefficients. Each has a normal prior, and some may be exactly zero. Every set of
-// non-zero terms is weighted by how probable it makes the values (Raftery, Madigan &
-// Hoeting 1997, JASA 92:179), with the scatter of the rows integrated numerically. For
-// a given set and scatter the posterior has a closed form (Lindley & Smith 1972, J. R.
-// Stat. Soc. B 34:1). Without rows the result is the prior.
+// Package bayes fits a linear combination of columns to data, starting from prior
+// knowledge of the coefficients: each has a normal distribution, and some may be
+// exactly zero. It tries every set of non-zero terms, and weights each set by how
+// probable it makes the data (Bayesian model averaging: Raftery, Madigan & Hoeting
+// 1997, JASA 92:179). The scatter of the rows is integrated numerically. For a given
+// set and scatter the result has a closed form (Lindley & Smith 1972, J. R. Stat. Soc.
+// B 34:1). Without rows the result is the prior.
 package bayes
 
 import (
@@ -15,16 +16,16 @@ import (
 	"slices"
 )
 
-// Prior is a normal prior of a number.
+// Prior is what is known about a number before the data: a normal distribution.
 type Prior struct{ Mean, SD float64 } // SD > 0
 
-// Term is one or more columns that are zero or not zero together.
+// Term is one or more columns whose coefficients are either all zero or all not zero.
 type Term struct {
 	Columns []int
 	Include float64 // prior probability that it is not zero, above 0; 1 or more: always in
 }
 
-// Problem is the rows and the priors.
+// Problem holds the data and the priors of a fit.
 type Problem struct {
 	Columns  [][]float64 // each as long as Y, one value a row
 	Y        []float64
@@ -32,23 +33,23 @@ type Problem struct {
 	Constant Prior
 	Priors   []Prior // by column, given that its term is not zero
 	Terms    []Term  // each column is in exactly one
-	// Noise is the prior standard deviation of a row around the combination; it counts
-	// as much as NoiseRows rows.
+	// Noise is the standard deviation assumed for a row around the combination; this
+	// assumption has the weight of NoiseRows rows.
 	Noise, NoiseRows float64
 }
 
-// MostOptional is the most terms that may be zero: 2^15 sets (chosen, for a twentieth
-// of a second).
+// MostOptional is the largest number of terms that may be zero (chosen: 2^15 sets take
+// a twentieth of a second).
 const MostOptional = 15
 
 // Posterior is the result of a fit.
 type Posterior struct {
 	Inclusion []float64 // by term: probability that it is not zero, 0 to 1
-	Noise     float64   // mean of the standard deviation of a row
+	Noise     float64   // expected standard deviation of a row around the combination
 	parts     []part
 }
 
-// part is the posterior of one set of terms at one scatter.
+// part is the result for one set of terms and one value of the scatter.
 type part struct {
 	weight float64
 	at     []int     // positions: the constant is 0, column k is k+1; ascending
@@ -59,12 +60,13 @@ type part struct {
 // ErrNotANumber means that a value is not finite.
 var ErrNotANumber = errors.New("not a finite number")
 
-// nodes are the values of ln scatter that are summed over, in standard deviations from
-// the most likely (chosen: less than a hundredth of the weight is beyond them).
+// nodes are the values of ln(scatter) at which the integral is evaluated, in standard
+// deviations from the most likely value (chosen: less than a hundredth of the weight is
+// beyond them).
 var nodes = []float64{-2.1, -1.2, -.4, .4, 1.2, 2.1, 3.2}
 
-// Parts are kept until all but this share of the weight is covered, but at most
-// mostParts (chosen: the rest changes no printed digit).
+// The parts with the most weight are kept until the rest has less than this share, but
+// at most mostParts (chosen: the rest changes no printed digit).
 const (
 	leftOut   = .002
 	mostParts = 600
@@ -156,7 +158,8 @@ func (f *fit) check() error {
 	return nil
 }
 
-// arrange orders the columns, terms that are always in first, and sums the rows.
+// arrange orders the columns, first those of terms that are always in, and sums the
+// products of columns over the rows.
 func (f *fit) arrange() {
 	f.order = []int{0}
 	for i, t := range f.Terms {
@@ -208,8 +211,9 @@ func (f *fit) prior(at int) Prior {
 	return f.Priors[at-1]
 }
 
-// take adds position k to the set: its prior joins the sums and it is eliminated from
-// the positions after it. It returns the change of the log volume.
+// take adds the column at position k to the set: it adds the prior of that column to
+// the sums and eliminates the column from those after it (one step of Gaussian
+// elimination). It returns the change of the log determinant.
 func (f *fit) take(a []float64, k int) (volume float64) {
 	w, last := f.w, f.w-1
 	p := f.prior(f.order[k])
@@ -230,7 +234,7 @@ func (f *fit) take(a []float64, k int) (volume float64) {
 	return math.Log(pivot / ridge)
 }
 
-// over returns the sums divided by σ².
+// over returns the sums of products divided by σ².
 func (f *fit) over(sigma float64) []float64 {
 	a := slices.Clone(f.cross)
 	for i := range a {
@@ -239,15 +243,16 @@ func (f *fit) over(sigma float64) []float64 {
 	return a
 }
 
-// evidence returns the log probability of the rows at σ, without a constant and without
-// half of the log volume and of the remaining sum of squares.
+// evidence returns the part of the log probability of the rows that depends on σ alone;
+// the caller subtracts half of the log determinant and half of the remaining sum of
+// squares.
 func (f *fit) evidence(sigma float64) float64 {
 	v := f.Noise * f.Noise / (sigma * sigma)
 	return .5*f.NoiseRows*(math.Log(v)-v) - float64(len(f.Y))*math.Log(sigma)
 }
 
-// scatter returns the most likely σ with all terms in, and the standard deviation of
-// its ln.
+// scatter returns the most likely σ if all terms are in, and the standard deviation of
+// ln σ.
 func (f *fit) scatter() (middle, sd float64) {
 	of := func(ln float64) float64 {
 		sigma := math.Exp(ln)
@@ -312,7 +317,7 @@ func (f *fit) posterior() Posterior {
 	for _, l := range f.logs {
 		best = max(best, l.log)
 	}
-	weights, total := make([]float64, len(f.logs)), 0.0 // relative to the best
+	weights, total := make([]float64, len(f.logs)), 0.0 // relative to the best leaf
 	for i, l := range f.logs {
 		weights[i] = math.Exp(l.log - best)
 		total += weights[i]
@@ -380,7 +385,8 @@ func (f *fit) likeliest(best float64) []leaf {
 	return near[:min(len(near), mostParts)]
 }
 
-// part computes one set: A = X'X/σ² + 1/SD², mean A⁻¹(X'y/σ² + Mean/SD²).
+// part computes the result for one set: precision A = X'X/σ² + 1/SD², mean A⁻¹(X'y/σ² +
+// Mean/SD²).
 func (f *fit) part(l leaf, weight float64) part {
 	p := part{weight: weight}
 	for k := range f.order {

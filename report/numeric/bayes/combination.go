@@ -2,14 +2,15 @@ package bayes
 
 import "math"
 
-// Combination is the posterior of a weighted sum of coefficients: a mixture of normals,
-// one for each set. For sets without any of its coefficients it is exactly 0.
+// Combination is the distribution of a weighted sum of coefficients after the fit: a
+// mixture of normal distributions, one for each set of terms. For a set that has none
+// of the coefficients, the sum is exactly 0.
 type Combination struct{ parts []normal }
 
 type normal struct{ weight, mean, sd float64 }
 
-// Of returns the posterior of constant·(the constant) + Σ x·coefficient; x has one
-// value a column.
+// Of returns the distribution of constant·(the fitted constant) + Σ x·coefficient; x
+// has one value for each column.
 func (p *Posterior) Of(constant float64, x []float64) Combination {
 	var c Combination
 	for i := range p.parts {
@@ -48,8 +49,8 @@ func (c Combination) Mean() float64 {
 	return sum
 }
 
-// In returns the combination given that it is not exactly 0, or c itself if it has no
-// such parts.
+// In returns the distribution of the sum if it is not exactly 0, or c itself if it is
+// always 0.
 func (c Combination) In() Combination {
 	var out Combination
 	total := 0.0
@@ -68,7 +69,7 @@ func (c Combination) In() Combination {
 	return out
 }
 
-// Above returns the probability that it is above v.
+// Above returns the probability that the sum is above v.
 func (c Combination) Above(v float64) float64 {
 	sum := 0.0
 	for _, p := range c.parts {
@@ -91,7 +92,7 @@ func (c Combination) SD() float64 {
 	return math.Sqrt(sum)
 }
 
-// Quantile returns the value below which the share q is, 0 < q < 1.
+// Quantile returns the value that the sum is below with probability q, 0 < q < 1.
 func (c Combination) Quantile(q float64) float64 {
 	lo, hi := math.Inf(1), math.Inf(-1)
 	for _, p := range c.parts {

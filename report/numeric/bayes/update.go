@@ -4,10 +4,10 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// Update returns the posterior mean and covariance of coefficients after rows with a
-// known standard deviation sd > 0 around their combination (Lindley & Smith 1972). Each
-// row is as long as priors; there may be no rows. ok is false if a row or a prior is
-// not a finite number.
+// Update returns the mean and covariance of the coefficients after rows of data are
+// added to the priors (Lindley & Smith 1972). The values scatter around the combination
+// with the known standard deviation sd > 0. Each row is as long as priors; there may be
+// no rows. ok is false if a row or a prior is not a finite number.
 func Update(priors []Prior, rows [][]float64, y []float64, sd float64) (mean []float64, cov *mat.SymDense, ok bool) {
 	p := len(priors)
 	precision, moment := mat.NewSymDense(p, nil), mat.NewVecDense(p, nil)
@@ -35,7 +35,8 @@ func Update(priors []Prior, rows [][]float64, y []float64, sd float64) (mean []f
 	if !root.Factorize(precision) {
 		return nil, nil, false
 	}
-	// The errors of these two only warn of poor scaling; the results are valid.
+	// The errors of these two calls only warn that the matrix is nearly singular; the
+	// results are valid.
 	at, cov := mat.NewVecDense(p, nil), mat.NewSymDense(p, nil)
 	_ = root.SolveVecTo(at, moment)
 	_ = root.InverseTo(cov)

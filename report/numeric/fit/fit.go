@@ -1,8 +1,10 @@
-// Package fit estimates the parameters of a model from readings: Gauss–Newton to the
-// most probable point under a normal prior, a normal approximation around it (Laplace),
-// and draws from that.
+// Package fit estimates the parameters of a model from readings. It finds the most
+// probable parameters under a normal prior by Gauss–Newton steps, approximates the
+// uncertainty around them by a normal distribution (Laplace), and draws random
+// parameters from that.
 //
-// Parameters are in units of their prior standard deviation, so every prior is N(0, 1).
+// Parameters are in units of their prior standard deviation, so every prior is a normal
+// distribution with mean 0 and standard deviation 1.
 //
 // Note: tempered sequential Monte Carlo and ensemble smoothing were tried; they were as
 // accurate and took three to five times as long.
@@ -17,15 +19,16 @@ import (
 	"gonum.org/v1/gonum/lapack/lapack64"
 )
 
-// Noise is the covariance of correlated reading errors, used to whiten residuals.
+// Noise is the covariance of reading errors, which may be correlated. It converts
+// residuals into independent ones.
 type Noise struct {
 	root blas64.Triangular // lower Cholesky factor of the covariance; N 0: no readings
 }
 
-// AR1 is the noise of readings at the given hours: a part with standard deviation
-// scale[i] whose correlation decays with the time constant memory, h, and an
-// independent part of standard deviation white; both in the unit of the readings. Hours
-// may be in any order.
+// AR1 returns the noise of readings at the given hours. It has two parts, both in the
+// unit of the readings: one with the standard deviation scale[i], whose correlation
+// between two readings fades with the time constant memory, h, and an independent one
+// with the standard deviation white. Hours may be in any order.
 func AR1(hours, scale []float64, memory, white float64) (*Noise, error) {
 	if len(hours) != len(scale) {
 		return nil, errors.New("reading error: as many scales as hours expected")
@@ -40,7 +43,7 @@ func AR1(hours, scale []float64, memory, white float64) (*Noise, error) {
 	}
 	root, ok := cholesky(c, n)
 	if !ok {
-		return nil, errors.New("reading error: covariance not positive; expected a positive white part")
+		return nil, errors.New("reading error: the covariance is not positive; expected white above 0")
 	}
 	return &Noise{root}, nil
 }
@@ -67,18 +70,18 @@ func vector(v []float64) blas64.Vector { return blas64.Vector{N: len(v), Inc: 1,
 type Problem struct {
 	Parameters int
 	Readings   int
-	// Residuals fills out (one value a reading) with model minus reading at z. A value
-	// that is not a number counts as a very bad fit.
+	// Residuals fills out, one value for each reading, with the model's value at z
+	// minus the reading. A value that is not a number counts as a very bad fit.
 	Residuals func(z, out []float64)
 	Noise     *Noise
-	// Steps is the most steps; 0 means 6.
+	// Steps is the largest number of Gauss–Newton steps; 0 means 6.
 	Steps int
 }
 
-// Posterior is a normal distribution of the parameters.
+// Posterior is the distribution of the parameters after the fit: a normal distribution.
 type Posterior struct {
 	Mean   []float64         // most probable point
-	Misfit float64           // ½·(whitened squares + |z|²) at Mean
+	Misfit float64           // ½·(sum of squares of the whitened residuals + |z|²) at Mean
 	Steps  int               // Gauss–Newton steps taken
 	root   blas64.Triangular // lower Cholesky factor of the precision
 }
@@ -166,8 +169,8 @@ func (p Problem) evaluate(z, r []float64) float64 {
 }
 
 // differentiate fills the n×d Jacobian of the whitened residuals by forward differences
-// of a tenth of a prior standard deviation. Smaller ones would show the time steps of
-// the simulation.
+// of a tenth of a prior standard deviation. With smaller differences, the time steps of
+// the simulation would distort the result.
 func (p Problem) differentiate(z, r, next, jacobian []float64) {
 	const h = .1
 	d := p.Parameters
@@ -213,8 +216,8 @@ func identity(d int) blas64.Triangular {
 	return blas64.Triangular{N: d, Stride: d, Data: a, Uplo: blas.Lower, Diag: blas.NonUnit}
 }
 
-// Draw fills out with the parameters that correspond to standard normal numbers; both
-// have one entry a parameter.
+// Draw turns standard normal random numbers into parameters drawn from the posterior,
+// and stores them in out; both slices have one entry for each parameter.
 func (p Posterior) Draw(normals, out []float64) {
 	copy(out, normals)
 	blas64.Trsv(blas.Trans, p.root, vector(out))

@@ -9,17 +9,17 @@ type Change struct {
 	Spritz float64 // water sprayed on, kg/m²; 0: none
 }
 
-// Course is everything that happens to a piece.
+// Course is everything that happens to a piece while it cooks.
 type Course struct {
 	Pit     []float64 // °C, one value a step from the start; the last one continues
 	Offset  float64   // K, added to Pit from step Known on
 	Known   int       // number of steps of Pit that were measured
 	Changes []Change  // ascending
-	Plan    Cover     // put on when the core reaches PlanAt; Bare: none
+	Plan    Cover     // cover that is put on when the core reaches PlanAt; Bare: none
 	PlanAt  float64   // °C
 	PlanNow int       // step from which Plan may be put on
 	Target  float64   // °C; the run ends soon after the smoothed core reaches it
-	Steps   int       // most steps of the run
+	Steps   int       // largest number of steps of the run
 }
 
 // smoothing is the time over which a core is averaged before it is compared with a

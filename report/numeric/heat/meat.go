@@ -39,7 +39,7 @@ type Factors struct {
 // Usual is a piece with usual factors.
 var Usual = Factors{Shape: 1, Transfer: 1, Supply: 1, Crust: 1, Leak: 1}
 
-// Air is the air in the pit, without its temperature.
+// Air describes the air in the pit, except for its temperature.
 type Air struct {
 	Pressure float64 // Pa
 	Vapour   float64 // vapour pressure in the pit, Pa
@@ -58,9 +58,9 @@ const (
 	Pan
 )
 
-// cover has the share of the surface it closes; of that part, the share of the bare
-// vapour conductance that remains and the share of radiation that reaches it; and the
-// resistance of the air under it, m²K/W.
+// cover describes a wrap: the share of the surface that it closes; for the closed part,
+// the vapour conductance and the radiation as shares of those of bare meat; and the
+// thermal resistance of the air under it, m²K/W.
 type cover struct{ closed, vapour, radiation, resistance float64 }
 
 // Chosen: dull foil halves the radiation and is closed except for its folds; paper gets
@@ -86,15 +86,15 @@ type Physics struct {
 	ReleaseMid     float64 // temperature at which half of that is released, °C
 	ReleaseSlope   float64 // steepness of the release, 1/K
 	SupplyTime     float64 // time constant of the release at R = 5 cm, s
-	CrustGrowth    float64 // resistance of the crust per kg/m² evaporated, m²/kg
+	CrustGrowth    float64 // growth of the crust's resistance for each kg/m² evaporated, m²/kg
 	FilmTime       float64 // time in which a wet surface gives off its water film, s
 	FilmStart      float64 // water on the surface at the start, kg/m²
-	FilmMost       float64 // most the surface holds before it runs off, kg/m²
-	DripShare      float64 // share of the supplied water not evaporated that drips
+	FilmMost       float64 // most water that the surface holds before it runs off, kg/m²
+	DripShare      float64 // share of the water that reaches the surface and does not evaporate that drips off
 	Leak           float64 // vapour conductance of a crust relative to the open surface
 	LeakDry        float64 // share of the initial water below which nothing leaks
 	FatMelting     float64 // heat to melt the fat, J/kg fat, spread over 30 to 50 °C
-	Shape          float64 // exponent that converts proportions into the shape
+	Shape          float64 // exponent of the formula that turns the proportions of a piece into its shape exponent
 	Rendering      float64 // share of the fat that has run out well above 70 °C
 	IceMelting     float64 // heat to thaw the water that freezes, J/kg water, spread over -2 to 0 °C
 }
@@ -113,11 +113,11 @@ type Physics struct {
 // (from memory).
 //
 // Note: tried without gain: a late pool of bound water, falling conductivity, an
-// insulating crust, saturating supply, collagen's heat of melting (1 K). A leak and
-// covers linear in the vapour pressure, a release slope of .25 and a supply twice as
-// fast reduced the simulation's error by a quarter with 3 to 15 K to go, but increased
-// it at 15 to 22 K in a thermostat cabinet; after correction by past cooks and blending
-// no gain was left.
+// insulating crust, saturating supply, collagen's heat of melting (1 K). Making the
+// leak and the covers proportional to the vapour pressure, with a release slope of .25
+// and a supply twice as fast, reduced the simulation's error by a quarter with 3 to 15
+// K to go, but increased it with 15 to 22 K to go in a thermostat cabinet. Once the
+// forecast was corrected by past cooks, no gain was left.
 var Default = Physics{
 	Convection: 9.5, ConvectionSize: .25, Emissivity: .55, Latent: 2.33e6,
 	Releasable: .49, ReleaseMid: 65.6, ReleaseSlope: .5, SupplyTime: 2.95 * 3600,

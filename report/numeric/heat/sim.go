@@ -17,8 +17,8 @@ const (
 	maxCells   = 129
 )
 
-// table is a function of temperature at equal steps, interpolated linearly and constant
-// beyond its ends.
+// table stores a function of temperature at equal steps. Between steps it is linear;
+// beyond the ends it is constant.
 type table struct {
 	from, perStep float64
 	value         []float64
@@ -46,7 +46,8 @@ func (t *table) at(x float64) (value, slope float64) {
 	return t.value[i] + (u-float64(i))*rise, rise * t.perStep
 }
 
-// Model is the prepared physics. It is read-only and may be shared.
+// Model is the physics with its tables worked out. It is read-only and may be shared
+// between goroutines.
 type Model struct {
 	Physics
 	saturation, release table
@@ -74,9 +75,11 @@ type Sim struct {
 	dt   float64
 	n    int // number of cells, from the centre to the surface
 
-	// By cell: °C; kg water per kg initial mass; share of the body's volume.
+	// For each cell: temperature in °C, kg of water per kg of initial mass, and share
+	// of the body's volume.
 	temperature, water, volume [maxCells]float64
-	// By cell, per m³ of body: W/K to the next cell outwards; J/K; free water.
+	// For each cell, per m³ of the body: heat conductance to the next cell outwards in
+	// W/K, heat capacity in J/K, and free water.
 	conductance, storage, surplus [maxCells]float64
 	upper, next                   [maxCells]float64 // Thomas sweep
 
@@ -86,12 +89,12 @@ type Sim struct {
 	supplyRate          float64 // 1/s
 	film                float64 // water on the surface, kg/m²
 	evaporated, dripped float64 // since the start, kg/m²
-	heat, evaporation   float64 // in the last step: W/m² into the meat, kg/(m²s)
+	heat, evaporation   float64 // in the last step: heat flow into the meat, W/m²; evaporation, kg/(m²s)
 	cover               Cover
 	steps               int
 }
 
-// Start puts the piece in the pit, on a grid of 3 to 128 cells with a time step in
+// Start puts the piece in the pit. It uses a grid of 3 to 128 cells and a time step in
 // seconds. Ten cells and 60 s are within 1 % of the exact finish time.
 func (m *Model) Start(s *Sim, meat Meat, f Factors, air Air, cells int, step float64) {
 	n := min(max(cells, 3), maxCells-1)
@@ -128,8 +131,8 @@ func (s *Sim) Spritz(amount float64) {
 	}
 }
 
-// exchange is the heat and water exchange at the surface, with slopes by the surface
-// temperature.
+// exchange is the heat and water exchanged at the surface, with derivatives by the
+// surface temperature.
 type exchange struct {
 	h                 float64 // W/(m²K)
 	rate, slope       float64 // evaporation, kg/(m²s) and per K
@@ -148,7 +151,7 @@ func (s *Sim) exchange(tp, crust, held, area float64) exchange {
 	hr := s.m.Emissivity * boltzmann * (a*a + b*b) * (a + b)
 	e := exchange{h: area * ((1-c.closed)*(hc+hr) + c.closed/(1/(hc+c.radiation*hr)+c.resistance))}
 
-	// Evaporation that the air could take up: Lewis relation with Stefan flow.
+	// Evaporation that the air could take up, by the Lewis relation with Stefan flow.
 	psat, dpsat := s.m.saturation.at(ts)
 	if limit := .98 * s.air.Pressure; psat > limit {
 		psat, dpsat = limit, 0
@@ -168,8 +171,9 @@ func (s *Sim) exchange(tp, crust, held, area float64) exchange {
 	if e.total <= 0 {
 		return e
 	}
-	// Evaporation capacity and water supply act in series, separately for the open and
-	// the covered part of the surface.
+	// Evaporation is limited by what the air takes up and by the water supplied, like
+	// two resistances in series, separately for the open and the covered part of the
+	// surface.
 	for _, part := range [2]struct{ share, vapour float64 }{{1 - c.closed, 1}, {c.closed, c.vapour}} {
 		if part.share == 0 {
 			continue
@@ -184,9 +188,9 @@ func (s *Sim) exchange(tp, crust, held, area float64) exchange {
 
 // Step advances one time step with the pit at tp.
 //
-// Inside it is Crank–Nicolson (backward Euler for the first four steps, which damps the
-// jump at the start), at the surface implicit with one linearization, and explicit for
-// the water.
+// Conduction inside is integrated by Crank–Nicolson (by backward Euler for the first
+// four steps, which damps the jump at the start), the heat exchange at the surface
+// implicitly with one linearization, and the water explicitly.
 func (s *Sim) Step(tp float64) {
 	lost := min((s.evaporated+s.dripped)/s.massArea, .9)
 	shrink := math.Cbrt(1 - lost) // length after shrinking relative to before
@@ -286,7 +290,8 @@ func (s *Sim) dry(e exchange, released, surplus, held float64) {
 	crust := share * e.crust
 	drip := s.m.DripShare * max(0, released-crust)
 	leak := share * e.leak
-	// Per kg of initial mass, and per unit of surplus or of water held.
+	// Both are per kg of initial mass; the first is for each unit of surplus, the
+	// second for each unit of water held.
 	fromSurplus, fromAll := 0.0, s.dt*leak/s.massArea/held
 	if surplus > 0 {
 		fromSurplus = s.dt * (crust + drip) / s.massArea / surplus

@@ -5,16 +5,18 @@ import (
 	"slices"
 )
 
-// endedRounds is how often what was meant at the ends is worked out (chosen: later
-// rounds move it by less than a hundredth of a point).
+// endedRounds is the number of rounds in which the scores at the ends of the scale are
+// estimated again (chosen: later rounds change them by less than a hundredth of a
+// point).
 const endedRounds = 8
 
-// FitEnded is Fit where the scale ends: a score at low or below, or at high or above,
-// means that or beyond. Such a score counts as what its eater would be expected to
-// give there were the scale longer: the mean of a normal cut off half a point inside
-// the end (Tobin 1958, Econometrica 26:24, by the EM algorithm of Dempster, Laird &
-// Rubin 1977, J. R. Stat. Soc. B 39:1, section 4.3, from memory). Its spread is left
-// out, so the noise comes out a little small where many scores are at an end.
+// FitEnded is Fit for a scale with ends: a score of low may mean low or anything lower,
+// and a score of high may mean high or anything higher. It replaces such a score with
+// the score that the eater would be expected to give on a longer scale, the mean of a
+// normal distribution beyond the point half a point inside the end (Tobin 1958,
+// Econometrica 26:24, by the EM algorithm of Dempster, Laird & Rubin 1977, J. R. Stat.
+// Soc. B 39:1, section 4.3, from memory). The spread of that score is ignored, so the
+// noise is estimated a little too small if many scores are at an end.
 func FitEnded(scores []Score, cooks, eaters int, low, high float64) (Result, error) {
 	r, err := Fit(scores, cooks, eaters)
 	atEnd := func(s Score) bool { return s.Value <= low || s.Value >= high }
@@ -42,7 +44,7 @@ func FitEnded(scores []Score, cooks, eaters int, low, high float64) (Result, err
 	return r, nil
 }
 
-// meanBeyond is the mean of the part of a unit normal above z.
+// meanBeyond returns the mean of a standard normal variable, given that it is above z.
 func meanBeyond(z float64) float64 {
 	if z > 25 { // the first terms of the series: the tail itself is too small to divide by
 		return z + 1/z - 2/(z*z*z)

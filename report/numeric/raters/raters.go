@@ -1,8 +1,8 @@
 // Package raters makes scores of several eaters comparable. Eaters differ in severity
 // and do not all taste every cook, so a cook's plain mean also depends on who tasted
-// it. The model is score = mean + cook + eater + noise, with the cook and eater parts
-// shrunk towards zero according to the number of scores (Searle, Casella & McCulloch,
-// Variance Components, 1992, chapters 6 and 7).
+// it. The model is score = mean + cook + eater + noise. The parts for cook and eater
+// are shrunk towards zero, more so the fewer scores they have (Searle, Casella &
+// McCulloch, Variance Components, 1992, chapters 6 and 7).
 package raters
 
 import (
@@ -37,7 +37,7 @@ type Estimate struct {
 
 // Result is the result of a fit.
 type Result struct {
-	Mean   float64 // of all cooks with average eaters, points
+	Mean   float64 // mean score of all cooks with average eaters, points
 	Cooks  []Estimate
 	Eaters []Estimate
 	// Standard deviations in points: between cooks, between eaters, and of a single
@@ -50,8 +50,9 @@ type Result struct {
 	CooksDiffer, EatersDiffer Test
 }
 
-// Prior standard deviations, and how many scores they count as (chosen: people at one
-// table differ by about as much as the cooks, and repeat a score to within a point).
+// Standard deviations assumed before any scores are seen, and their weight, counted in
+// scores (chosen: people at one table differ about as much as cooks do, and repeat a
+// score to within a point).
 const (
 	usualNoise   = .9 // points
 	noiseWorth   = 4.0
@@ -95,7 +96,7 @@ func Fit(scores []Score, cooks, eaters int) (Result, error) {
 			above -= cell.n * e.eaters[cell.other]
 			share := cell.n / float64(c.N)
 			severity += share * e.eaters[cell.other]
-			// Eaters' severities are nearly independent if there are many cooks, so
+			// With many cooks, the severities of two eaters are nearly independent, so
 			// their variances are added.
 			doubt += share * share * e.eaterVar[cell.other]
 		}
@@ -182,13 +183,13 @@ func newTable(scores []Score, cooks, eaters int) *table {
 	return t
 }
 
-// estimates are the parts of the scores for given shrinkage.
+// estimates are the fitted parts of the scores for a given amount of shrinkage.
 type estimates struct {
 	mean          float64
 	eaters        []float64
 	eaterVar      []float64 // variances of eaters relative to the noise
 	noise         float64   // variance
-	logLikelihood float64   // restricted log likelihood of the shrinkage
+	logLikelihood float64   // log likelihood of the shrinkage (REML)
 }
 
 // solve finds mean, cooks and eaters with Henderson's mixed-model equations (1975,
@@ -233,8 +234,9 @@ func (t *table) solve(cook, eater float64) estimates {
 	return e
 }
 
-// ratios returns ln of the standard deviations of cooks and eaters relative to the
-// noise, the most probable ones given the prior, by descent with halving steps.
+// ratios returns the most probable standard deviations of cooks and of eaters, as ln of
+// their ratio to the noise. It searches downhill and halves the step when no direction
+// improves.
 func (t *table) ratios() (lnCook, lnEater float64) {
 	startCook, startEater := math.Log(usualCook), math.Log(usualEater)
 	worth := func(c, e float64) float64 {

@@ -20,7 +20,7 @@ func (l Line) MS() float64 {
 	return l.SS / l.DF
 }
 
-// Share is a line and the share of its mean square that counts.
+// Share is a line of the analysis and the share of its mean square that is used.
 type Share struct {
 	Of   Line
 	Part float64
@@ -33,8 +33,8 @@ type Test struct {
 	Made        bool
 }
 
-// FTest tests a line against the sum of the shares, with Satterthwaite's degrees of
-// freedom (1946, Biometrics Bull. 2:110).
+// FTest compares the mean square of a line with the sum of the shares by an F test,
+// with Satterthwaite's degrees of freedom (1946, Biometrics Bull. 2:110).
 func FTest(l Line, against ...Share) Test {
 	sum, bottom := 0.0, 0.0
 	for _, s := range against {
@@ -52,8 +52,8 @@ func FTest(l Line, against ...Share) Test {
 	return t
 }
 
-// tests tests cooks and eaters, each after correction for the other (type III), against
-// the residual.
+// tests makes the F tests of cooks and of eaters against the residual, each corrected
+// for the other (type III).
 func (t *table) tests() (cooks, eaters Test) {
 	n, present := len(t.eaterN), 0
 	s := newSystem(n)

@@ -2,9 +2,9 @@ package regress
 
 import "math"
 
-// double is an unevaluated sum of two float64, about 32 decimal digits: hi is the
-// rounded sum, lo the rounding error. Dekker (1971), Numer. Math. 18:224; products by
-// fused multiply-add.
+// double is a number with about 32 decimal digits, stored as a sum of two float64: hi
+// is the rounded sum, lo the rounding error. Dekker (1971), Numer. Math. 18:224;
+// products by fused multiply-add.
 type double struct{ hi, lo float64 }
 
 func exactly(x float64) double { return double{hi: x} }

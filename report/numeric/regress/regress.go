@@ -19,8 +19,9 @@ type Fit struct {
 	StandardErrors []float64 // as Coefficients; 0 for a perfect fit
 	ResidualSD     float64   // in the unit of y, with Free degrees of freedom
 	RSS            float64   // sum of squared residuals
-	// RSquared is the share of the sum of squares that is explained, 0 to 1: around the
-	// mean with a constant, around zero without. It is 0 if y has no variation.
+	// RSquared is the share of the sum of squares of y that the fit explains, 0 to 1.
+	// The sum is around the mean if there is a constant, else around zero. RSquared is
+	// 0 if y does not vary.
 	RSquared float64
 	Free     int // rows minus coefficients, at least 1
 }
@@ -37,7 +38,8 @@ var (
 // digits are below it, a polynomial of degree ten is far above).
 const nothing = 1e-14
 
-// Least fits y by the columns, each as long as y, with a constant if constant is true.
+// Least fits y by a combination of the columns, each as long as y, and of a constant if
+// constant is true.
 func Least(columns [][]float64, y []float64, constant bool) (Fit, error) {
 	var cols [][]double
 	if constant {
@@ -60,7 +62,8 @@ func Least(columns [][]float64, y []float64, constant bool) (Fit, error) {
 	return solve(cols, y, constant)
 }
 
-// solve overwrites cols; constant means that the first column is all ones.
+// solve fits y by cols, which it overwrites; constant means that the first column is
+// all ones.
 func solve(cols [][]double, y []float64, constant bool) (Fit, error) {
 	n, p := len(y), len(cols)
 	if n <= p {
@@ -119,7 +122,8 @@ func solve(cols [][]double, y []float64, constant bool) (Fit, error) {
 	return out, nil
 }
 
-// aboutMean returns the sum of squares around the mean, or around zero.
+// aboutMean returns the sum of squares of y around its mean, or around zero if constant
+// is false.
 func aboutMean(b []double, mean bool) double {
 	if !mean {
 		return dot(b, b)

@@ -18,9 +18,10 @@ func Pinball(q, forecast, value float64) float64 {
 	return (1 - q) * (forecast - value)
 }
 
-// CRPS returns the continuous ranked probability score of a sample, in the value's
-// unit; for one value it is the absolute error. Gneiting & Raftery (2007), JASA
-// 102:359, eq. 21: E|X − y| − ½·E|X − X'|. An empty sample scores 0.
+// CRPS returns how far a forecast, given as a sample, is from the actual value y: the
+// continuous ranked probability score, in the value's unit; 0 is perfect. For a sample
+// of one value it is the absolute error. Gneiting & Raftery (2007), JASA 102:359, eq.
+// 21: E|X − y| − ½·E|X − X'|. An empty sample scores 0.
 func CRPS(sample []float64, value float64) float64 {
 	n := float64(len(sample))
 	if n == 0 {
@@ -61,11 +62,11 @@ type Summary struct {
 	Mean     float64 // mean absolute error
 	Median   float64 // median absolute error
 	Worst    float64
-	Bias     float64 // mean of forecast minus value
+	Bias     float64 // mean of forecast minus actual value
 	Covered  float64 // share of ranges that contain the value, 0 to 1
 	Width    float64 // mean width of the ranges
 	CRPS     float64 // mean
-	Banded   int     // forecasts with a range, on which Covered, Width and CRPS are based
+	Banded   int     // number of forecasts with a range; Covered, Width and CRPS are based on them
 	Pinball  float64 // mean loss at the two ends of an 80 % range
 	Relative float64 // mean absolute error as a share of the value
 }
@@ -75,7 +76,7 @@ type Case struct {
 	Forecast, Value float64
 	Lo, Hi          float64   // 80 % range
 	Sample          []float64 // empty: a forecast without a range
-	Whole           float64   // value that a relative error refers to; 0: Value
+	Whole           float64   // value by which the error is divided for Relative; 0: Value
 }
 
 // Summarise evaluates cases; without cases it returns the zero Summary.

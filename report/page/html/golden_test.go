@@ -63,7 +63,7 @@ func kinds() map[string]page.Page {
 
 	matters.Add(page.Section{Figure: page.Figure{Title: "Water pan", XTitle: "water pan hot", XWords: []string{"without", "with"}, YTitle: "time about the mean, min", Says: "Hot: later.", Points: true, Lines: []page.Series{{Name: "one cook", X: []float64{0, 0, 1}, Y: []float64{-30, 10, 60}}}}})
 
-	beside := page.Page{Title: "2 cooks beside each other"}
+	beside := page.Page{Title: "2 cooks side by side"}
 	beside.Add(page.Section{Table: page.Table{Columns: []page.Column{{}, {Title: "May feast", Right: true}, {Title: "Harvest supper", Right: true}}, Rows: []page.Row{{Cells: []string{"pieces", "2", "2"}}, {Mark: true, Cells: []string{"weight on", "7.9 kg", "8.3 kg"}}}}})
 	beside.Add(page.Section{Heading: "Cores", Figure: page.Figure{Title: "Cores", XTitle: "hours since on", YTitle: "core, °C", Says: "Two cores.", Lines: []page.Series{{Name: "May feast, 2 May 2026", X: []float64{0, 8, 15}, Y: []float64{5, 66, 94}}, {Name: "short", X: []float64{0, 8, 13}, Y: []float64{4, 68, 94}}}}})
 

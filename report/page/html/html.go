@@ -246,7 +246,7 @@ func (d *drawing) figure(s page.Section) {
 	d.write("</figure>")
 }
 
-// describe describes a figure for people who cannot see it.
+// describe returns a description of a figure for people who cannot see it.
 func describe(f page.Figure) string {
 	var names []string
 	for _, l := range f.Lines {

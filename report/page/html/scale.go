@@ -12,7 +12,7 @@ import (
 // scale is the common scale of the pictures in a table.
 type scale struct{ low, high float64 }
 
-// fallsOf returns where the bar of each row begins: at the end of the last one.
+// fallsOf returns where the bar of each row begins: at the end of the bar above it.
 func fallsOf(t page.Table) []float64 {
 	out, sum := make([]float64, len(t.Rows)), 0.0
 	for i, r := range t.Rows {
@@ -62,7 +62,8 @@ func (s scale) ends(c page.Column) string {
 	return fmt.Sprintf(`<svg class="span" width="100%%" height="16" role="img" aria-label="%s, %s"><text class="soft" x="%.2f%%" dx="-6" y="12" text-anchor="end">%[1]s</text><text class="soft" x="%.2[3]f%%" dx="6" y="12">%[2]s</text></svg>`, esc(c.Ends[0]), esc(c.Ends[1]), x)
 }
 
-// every is the distance, h, of the hours in the head of a column of nights.
+// every is the distance, in hours, between the clock hours in the head of a column of
+// nights.
 const every = 6
 
 // eachHour calls do for each hour of the clock that is shown.

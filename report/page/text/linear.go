@@ -44,8 +44,8 @@ func Linear(p page.Page) []string {
 	return out
 }
 
-// tells reports whether a section has anything to read aloud; a picture without a
-// description has not.
+// tells reports whether a section has anything to read aloud. A picture without a
+// description has nothing.
 func tells(s page.Section) bool {
 	return s.Figure.Says != "" || len(s.Facts)+len(s.Table.Rows)+len(s.Lines) > 0
 }

@@ -68,7 +68,7 @@ func (s scale) place(w int) (zero int, step float64) {
 	return zero, step
 }
 
-// over returns the length of one cell; zero cells are enough for a length of zero.
+// over returns the length that one cell stands for; a length of zero needs no cells.
 func over(long float64, cells int) float64 {
 	if long <= 0 {
 		return 0

@@ -134,7 +134,8 @@ func (d *drawing) heading(s string, indent int) {
 	}
 }
 
-// stand draws a stop; if it is opened, its basis and the footnotes of its texts follow.
+// stand draws a stop. If the stop is opened, its basis and the footnotes of its texts
+// follow.
 func (d *drawing) stand(row bool, rests, texts []string, draw func()) {
 	rests = slices.Clip(rests)
 	for _, i := range d.refer(texts...) {

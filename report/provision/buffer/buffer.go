@@ -1,5 +1,6 @@
-// Package buffer says how much earlier than likely a cook must go on, and how
-// well that would have done on cooks that are over.
+// Package buffer works out how much time to add to the most likely cooking time of a
+// plan, so that nine meals in ten are on time. It also replays finished cooks to show
+// how often that would have been enough.
 package buffer
 
 import (
@@ -15,7 +16,8 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// Past is how well the plans of past cooks knew how sure they were.
+// Past compares the spreads that plans of past cooks claimed with how wrong the plans
+// were.
 type Past struct {
 	missed []miss // in order of time
 }
@@ -24,25 +26,25 @@ type Past struct {
 type miss struct {
 	id  string
 	off time.Time
-	z   float64 // ln(actual / planned) over the spread the plan claimed
+	z   float64 // ln(actual hours / planned hours), divided by the spread that the plan claimed
 }
 
 const (
-	// marginCooks is how many cooks' worth of trust the claimed spread keeps
-	// (chosen: three to ten did alike).
+	// marginCooks is the weight of the claimed spread against past misses, counted in
+	// cooks (chosen: 3 to 10 gave about the same results).
 	marginCooks = 5.0
-	// latestCooks is how many of the latest past cooks are looked at: to plan
-	// one again costs some 40 ms (chosen).
+	// latestCooks is how many past cooks are planned again, the latest ones (chosen, as
+	// one takes about 40 ms).
 	latestCooks = 20
 )
 
-// spreadOf is the standard deviation of ln hours a forecast claims.
+// spreadOf returns the standard deviation of ln(hours) that a forecast claims.
 func spreadOf(f forecast.Forecast) float64 {
 	return math.Log(f.ToGo.Hi/f.ToGo.Mid) / decile
 }
 
-// before plans the i-th of the finished cooks again, with those known that were over
-// when it went on. The error is that of ctx.
+// before plans the i-th finished cook again, using only the cooks that were over when
+// it went on. The error is that of ctx.
 func before(ctx context.Context, x *forecast.Experience, cooks []journal.Cook, i int) (forecast.Forecast, error) {
 	c := &cooks[i]
 	on, _ := c.OnAt()
@@ -67,8 +69,8 @@ func missOf(c *journal.Cook, f forecast.Forecast) miss {
 	return miss{c.ID, off, math.Log(took.Hours()/f.ToGo.Mid) / spreadOf(f)}
 }
 
-// Look plans the latest cooks again, each with what was known then. The error is
-// that of ctx.
+// Look plans the latest cooks again, each with only what was known when it went on. The
+// error is that of ctx.
 func Look(ctx context.Context, x *forecast.Experience) (Past, error) {
 	cooks := x.Cooks()
 	first := max(0, len(cooks)-latestCooks)
@@ -83,15 +85,16 @@ func Look(ctx context.Context, x *forecast.Experience) (Past, error) {
 	return m, err
 }
 
-// factor is by how much the claimed spread is to be drawn in or let out, from
-// the latest cooks for which use is true: the root mean square of the misses over the
-// claims, shrunk to one. A first plan is let out by firstPlan, a later one by as much
-// less as there are own cooks: they tell what other people's cannot.
+// factor returns the number by which to multiply a plan's claimed spread. It is the
+// root mean square of the misses, each divided by its claimed spread, over the latest
+// cooks for which use is true, pulled towards 1. A person's first plan is also
+// multiplied by firstPlan; the more cooks of their own they have, the less of firstPlan
+// is applied.
 //
-// Note: order statistics of ln(actual/planned) themselves, mixed with two to
-// twenty cooks' worth of the claim, held as often as the claim alone and cost
-// up to an hour more of hold: they forget that a plan by now knows more than
-// one did then.
+// Note: taking percentiles of ln(actual/planned) directly, mixed with the claimed
+// spread at a weight of 2 to 20 cooks, was on time as often as the claimed spread alone
+// and cost up to an hour more of hold. It ignores that a plan made today knows more
+// than an old one did.
 func (m Past) factor(use func(miss) bool) float64 {
 	sum, n := marginCooks, marginCooks
 	for _, x := range slices.Backward(m.missed) {
@@ -102,30 +105,31 @@ func (m Past) factor(use func(miss) bool) float64 {
 	return math.Sqrt(sum/n) * (1 + (firstPlan-1)/(1+n-marginCooks))
 }
 
-// confidence is how sure it is that nine in ten first plans are in time (chosen: the
-// least of the usual .75, .90, .95 and .99; the range of a first plan then has it held
-// for 5½ h on average, and 6 h at .90).
+// confidence is the probability with which at least nine in ten first plans are in time
+// (chosen: the least of the usual .75, .90, .95 and .99; the meat of a first plan is
+// then held for 5½ h on average, and for 6 h at .90).
 const confidence = .75
 
-// firstPlan is by how much the spread of a first plan is let out: its range was fitted
-// on a few dozen people, so the hours that nine in ten of those need may be too few for
-// nine in ten of all people.
+// firstPlan is the factor that widens the spread of a person's first plan. The spread
+// was fitted on a few dozen people, and the hours that were enough for nine in ten of
+// them may be too few for nine in ten of all people.
 var firstPlan = toleranceLimit(people.FittedOn, Sure, confidence) * math.Sqrt(people.FittedOn/(people.FittedOn-1.)) / distuv.UnitNormal.Quantile(Sure)
 
-// toleranceLimit is how many standard deviations over the mean of n normal values a share
-// of all such values stays under, with a confidence: Natrella's approximation (NIST/SEMATECH
-// e-Handbook of Statistical Methods, 7.2.6.3, from memory).
+// toleranceLimit returns k so that, with the given confidence, the given share of all
+// values of a normal distribution is below mean + k·sd of a sample of n: Natrella's
+// approximation (NIST/SEMATECH e-Handbook of Statistical Methods, 7.2.6.3, from
+// memory).
 func toleranceLimit(n, share, confidence float64) float64 {
 	z, c := distuv.UnitNormal.Quantile(share), distuv.UnitNormal.Quantile(confidence)
 	a, b := 1-c*c/(2*(n-1)), z*z-c*c/n
 	return (z + math.Sqrt(z*z-a*b)) / a
 }
 
-// Factor is by how much the claimed spread of a plan is to be drawn in (under
-// 1) or let out.
+// Factor returns the number by which to multiply the claimed spread of a plan; under 1
+// makes the range narrower.
 func (m Past) Factor() float64 { return m.factor(func(miss) bool { return true }) }
 
-// Drawn changes the spread of a forecast about its middle.
+// Drawn multiplies the spread of a forecast about its middle by a factor.
 func Drawn(f forecast.Forecast, factor float64) forecast.Forecast {
 	of := func(h float64) float64 { return f.ToGo.Mid * math.Pow(h/f.ToGo.Mid, factor) }
 	sample := make([]float64, len(f.Sample))
@@ -138,14 +142,15 @@ func Drawn(f forecast.Forecast, factor float64) forecast.Forecast {
 
 const decile = 1.2816 // standard deviations to the tenth percentile
 
-// Sure is how many cooks must be in time (chosen: one spoilt dinner in ten is
-// as much as a host bears; the replay shows what it costs in hours of hold). It is the
-// best hour for a host to whom an hour late is as bad as nine hours of hold: the hours are
-// right where one more of them costs as much as it saves, at late share = hold / (late + hold).
+// Sure is the share of cooks that must be in time (chosen: one spoilt dinner in ten is
+// as much as a host accepts; the replay shows the hours of hold it costs). It is the
+// best choice for a host to whom an hour late is as bad as nine hours of hold: time
+// should be added until the share of late cooks is cost of hold / (cost of being late +
+// cost of hold).
 const Sure = .9
 
-// Hours is the time on the grate that a share of cooks does not exceed, h. The
-// sample has the shares (i + ½)/n.
+// Hours returns the time on the grate that a share of cooks does not exceed, h. The
+// i-th value of the sorted sample is at the share (i + ½)/n.
 func Hours(f forecast.Forecast, share float64) float64 {
 	n := len(f.Sample)
 	at := math.Max(0, math.Min(float64(n-1), share*float64(n)-.5))
@@ -153,7 +158,7 @@ func Hours(f forecast.Forecast, share float64) float64 {
 	return f.Sample[i] + (at-float64(i))*(f.Sample[i+1]-f.Sample[i])
 }
 
-// Late is the share of cooks that take longer than so many hours.
+// Late returns the share of cooks that take longer than a number of hours.
 func Late(f forecast.Forecast, h float64) float64 {
 	n := len(f.Sample)
 	i, _ := slices.BinarySearch(f.Sample, h)

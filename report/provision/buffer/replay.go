@@ -14,10 +14,10 @@ import (
 	"ashbook/report/page"
 )
 
-// Rule is one way of saying how long before the latest off it must go on.
+// Rule is one way to decide how long before the latest time off the meat must go on.
 type Rule string
 
-// The rules: ours, and those it is held against.
+// The rules: ours, and those it is compared with.
 const (
 	ByPlan     Rule = "on by, 9 in 10"
 	ByClaim    Rule = "the same, spread as claimed"
@@ -30,7 +30,8 @@ const (
 // Rules lists them in the order of a table.
 var Rules = []Rule{ByPlan, ByClaim, ByLikely, ByAverage, ByLongest, ByThePound}
 
-// fewest is from how many cooks nine in ten of them can be told (chosen).
+// fewest is the least number of cooks from which a rule takes the 9-in-10 time
+// (chosen).
 const fewest = 3
 
 // hoursPerKg is "1.5 h per lb at 225 °F", the common rule (hobby threads).
@@ -39,24 +40,24 @@ const hoursPerKg = 1.5 / .45359237
 // Score is how a rule would have done.
 type Score struct {
 	Rule    Rule
-	Cooks   int     // for which it had an answer
-	InTime  int     // off by the latest off
+	Cooks   int     // for which the rule gives a time
+	InTime  int     // off no later than the latest off
 	LateBy  float64 // h, mean of those that were late; 0: none was
 	Worst   float64 // h, the latest
-	Hold    float64 // h off before the latest off, mean of those in time
-	HoldAll float64 // the same over all, late ones as 0
+	Hold    float64 // h between off and the latest off, mean of those in time
+	HoldAll float64 // the same over all cooks, 0 for late ones
 }
 
-// Replayed is how the plans of finished cooks would have gone.
+// Replayed is the result of planning finished cooks again by each rule.
 type Replayed struct {
 	Known  forecast.Known
 	Cooks  int
 	Scores []Score
 }
 
-// allow is how many hours before the latest off each rule has each finished cook put
-// on, h: planned from what was known when it went on, with the cooks of known. The error
-// is that of ctx.
+// allow returns how many hours before the latest off each rule puts on each finished
+// cook. It uses what was known when that cook went on, with the cooks of known. The
+// error is that of ctx.
 func allow(ctx context.Context, x *forecast.Experience, known forecast.Known, progress func(done, of int)) ([]map[Rule]float64, error) {
 	cooks := x.Cooks()
 	past := Past{make([]miss, len(cooks))}
@@ -159,10 +160,10 @@ func Replay(ctx context.Context, x *forecast.Experience, known forecast.Known, p
 	return out, nil
 }
 
-// Page is how plans would have come out.
+// Page returns the page that shows how each rule would have done.
 func Page(r Replayed) page.Page {
 	out := page.Page{Title: "Plans in hindsight", Aside: fmt.Sprintf("finished cooks: %d", r.Cooks), Lead: []string{
-		fmt.Sprintf("Every finished cook planned again, %s: put on when a rule says, how often it would have been off in time, and how long it would have had to be held.", r.Known.How()),
+		fmt.Sprintf("Every finished cook is planned again, %s. For each rule, the table shows how many cooks come off in time if they go on when the rule says, and how long they are then held.", r.Known.How()),
 	}}
 	if r.Cooks == 0 {
 		out.Lead = []string{"No finished cook to replay: a cook counts once its lines \"on\" and \"off\" are there."}
@@ -179,6 +180,6 @@ func Page(r Replayed) page.Page {
 		}
 		t.Rows = append(t.Rows, page.Row{Cells: cells})
 	}
-	out.Add(page.Section{Table: t, Lines: []string{"Late by: the mean of those that were late. Held: off before the latest off, the mean of those in time."}})
+	out.Add(page.Section{Table: t, Lines: []string{"Late by: mean over the cooks that were late. Held: time between off and the latest off, mean over the cooks in time."}})
 	return out
 }

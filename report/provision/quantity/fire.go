@@ -41,8 +41,8 @@ func FuelOf(kind journal.PitKind) string {
 	return "charcoal"
 }
 
-// WoodFor returns the smoke wood for a number of fires: as much as the pit's cooks
-// used, else a chunk an hour for four hours.
+// WoodFor returns the smoke wood for a number of fires: as much as past cooks in this
+// pit used, else a chunk an hour for four hours.
 func WoodFor(pit string, kind journal.PitKind, past []journal.Cook, fires float64) Wood {
 	w := Wood{Low: fires * woodFirst * ChunkSmall, High: fires * woodFirst * ChunkLarge}
 	var took []float64
@@ -104,8 +104,8 @@ const (
 	fishAhead = time.Hour
 )
 
-// SaltFor works out salt and rub for a meat from the person's cooks of its cut. The rub
-// is that of the latest cook that names one.
+// SaltFor works out salt and rub for the meat from the person's cooks of its cut. The
+// rub is the one named in the latest cook that names any.
 func SaltFor(m *Meat, past []journal.Cook) Salt {
 	var rate, ahead, rub []float64
 	s := Salt{Rate: saltRate, Ahead: saltAhead, Rub: rubRate}

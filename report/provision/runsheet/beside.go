@@ -9,12 +9,12 @@ import (
 	"ashbook/report/safety"
 )
 
-// nothing reports that no load of the plan is in time.
+// nothing reports whether no load of the plan is in time.
 func (p *Sheet) nothing() bool {
 	return p.Lost() && !slices.ContainsFunc(p.Loads, func(l provision.Load) bool { return l.Missed.IsZero() })
 }
 
-// lost is what to make ready for a meal that nothing on a fire saves any more.
+// lost returns what to make ready for a meal that no fire can save any more.
 func (p *Sheet) lost() []Task {
 	cooked := 0.0
 	for _, m := range p.Meats {
@@ -22,11 +22,11 @@ func (p *Sheet) lost() []Task {
 	}
 	return []Task{
 		{MakeReady, fmt.Sprintf("%s free to reheat to %s all through, within two hours", several(provision.Ovens(cooked), "oven", "ovens"), p.Temp(safety.ReheatTo))},
-		{Shopping, fmt.Sprintf("meat cooked already, %s; hot, or cold and reheated", p.Mass(cooked))},
+		{Shopping, fmt.Sprintf("bought meat that is already cooked, %s; hot, or cold and reheated", p.Mass(cooked))},
 	}
 }
 
-// beside is what to buy that goes with the meat.
+// beside returns what to buy to go with the meat.
 func (p *Sheet) beside() (out []Task) {
 	buy := func(format string, args ...any) { out = append(out, Task{Shopping, fmt.Sprintf(format, args...)}) }
 	heads := float64(p.Request.Party.Heads)

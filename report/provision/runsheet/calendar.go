@@ -9,8 +9,9 @@ import (
 	ics "github.com/arran4/golang-ical"
 )
 
-// bell is how long before a step a phone rings (chosen: lighting leaves time to carry
-// wood, "on by" time to fetch the meat). Other steps do not ring.
+// bell is how long before each kind of step a phone rings (chosen: before lighting
+// there is time to carry wood, before "on by" time to fetch the meat). Other steps do
+// not ring.
 var bell = map[Kind]time.Duration{
 	Thaw:      0,
 	SaltMeat:  0,
@@ -27,8 +28,8 @@ var bell = map[Kind]time.Duration{
 	boxFalls:  30 * time.Minute,
 }
 
-// boxFalls is when the box may have fallen to the hot-hold limit. It is not a step of
-// the plan, only a warning in the calendar.
+// boxFalls is the time at which the meat in the box may have cooled to the hot-hold
+// limit. It is not a step of the plan, only a warning in the calendar.
 const boxFalls Kind = "box limit"
 
 // Calendar returns the future steps of the plan as an iCalendar stream (RFC 5545), one
@@ -42,7 +43,7 @@ func (p *Sheet) Calendar() []byte {
 	steps := p.Steps
 	if at := p.Hold.FallsAt; !at.IsZero() && !p.Request.NoBox {
 		steps = append(steps[:len(steps):len(steps)], Step{At: at, Kind: boxFalls,
-			What: "the box may fall below " + p.Temp(p.Hold.Limit), Margin: "read it; reheat, serve or chill before"})
+			What: "the box may fall below " + p.Temp(p.Hold.Limit), Margin: "read its temperature; reheat, serve or chill the meat before then"})
 	}
 	seen := map[Kind]int{}
 	for _, s := range steps {

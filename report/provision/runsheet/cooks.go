@@ -54,7 +54,8 @@ func (p *Sheet) prose(i int) string {
 	return b.String()
 }
 
-// title names the i-th cook, with its fire if there are several.
+// title returns the title of the i-th cook, with the name of its fire if there are
+// several.
 func (p *Sheet) title(i int) string {
 	if i == 0 {
 		return p.Request.Title
@@ -62,5 +63,5 @@ func (p *Sheet) title(i int) string {
 	return p.Request.Title + ", " + p.Named(&p.Loads[i])
 }
 
-// oneLine returns text that is harmless in a file and has one line.
+// oneLine returns text as one line that a file can hold as a plain value.
 func oneLine(s string) string { return page.Clean(strings.Join(strings.Fields(s), " ")) }

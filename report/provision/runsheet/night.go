@@ -14,20 +14,20 @@ type turn struct {
 	from, to time.Time
 }
 
-// The night, by the clock of the meal, and the least that is worth waking somebody for
-// (chosen; common practice, no source).
+// When the night begins and ends, in the time zone of the meal, and the shortest turn
+// that is worth waking somebody for (chosen; common practice, no source).
 const (
 	bedtime   = 22 // o'clock
 	breakfast = 7
 	leastTurn = 2 * time.Hour
 )
 
-// nights divides each night with meat on a fire evenly among the helpers, in turns of at
-// least leastTurn. Another helper begins each night. An oven needs nobody.
+// nights divides each night with meat on a fire evenly among the helpers, in turns of
+// at least leastTurn. A different helper begins each night. An oven needs no watch.
 func (p *Sheet) nights() []turn {
 	var out []turn
 	n := len(p.Request.Helpers)
-	var fires []turn // when each load wants somebody
+	var fires []turn // when each load needs somebody
 	var first, last time.Time
 	for _, l := range p.Loads {
 		if l.Oven || p.Lost() && !l.Missed.IsZero() {
@@ -51,7 +51,7 @@ func (p *Sheet) nights() []turn {
 			return time.Date(day.Year(), day.Month(), day.Day()+days, hour, 0, 0, 0, day.Location())
 		}
 		bed, up := at(0, bedtime), at(1, breakfast)
-		from, to := time.Time{}, time.Time{} // in which there is meat on a fire
+		from, to := time.Time{}, time.Time{} // while there is meat on a fire
 		for _, fire := range fires {
 			a, b := fire.from, fire.to
 			if a.Before(bed) {
@@ -89,11 +89,11 @@ func (p *Sheet) nights() []turn {
 	return out
 }
 
-// fine is what the times of turns are rounded to.
+// fine is the step to which the times of turns are rounded.
 const fine = 15 * time.Minute
 
-// begins returns when a load first needs somebody: when its pit is lit, or else when it goes
-// on.
+// begins returns when somebody must first be at a load: when its pit is lit, or else
+// when it goes on.
 func begins(light, on time.Time) time.Time {
 	if light.IsZero() {
 		return on
@@ -109,7 +109,7 @@ func (t turn) step(p *Sheet) Step {
 			asleep = append(asleep, h)
 		}
 	}
-	margin := "nobody to take turns with: sleep while nothing is due, with the alarms of a pit probe on"
+	margin := "there is nobody to take turns with: sleep while nothing is due, with the alarms of a pit probe on"
 	if len(asleep) > 0 {
 		margin = strings.Join(asleep, ", ") + " asleep"
 	}

@@ -12,8 +12,8 @@ import (
 	"ashbook/report/safety"
 )
 
-// possible names the first way that saves the meal, or the earliest meal that one is
-// ready for.
+// possible returns a sentence with the first way that saves the meal, or else with the
+// earliest meal that any way is ready for.
 func (p *Sheet) possible() string { return possible(p.Ways, p.Request.Serve, p.Settings.Units) }
 
 func possible(ways []provision.Way, serve time.Time, sys measure.System) string {
@@ -34,19 +34,19 @@ func possible(ways []provision.Way, serve time.Time, sys measure.System) string 
 		}
 	}
 	if soonest == nil {
-		return "Nothing is ready for this meal any more."
+		return "Nothing can be ready for this meal any more."
 	}
-	return fmt.Sprintf("Nothing is ready for %s any more; the soonest is %s, for %s.", clock(serve), soonest.What, clock(soonest.Meal))
+	return fmt.Sprintf("Nothing can be ready for %s any more; the soonest is %s, for %s.", clock(serve), soonest.What, clock(soonest.Meal))
 }
 
 // Rescue builds the page of ways to save the meal of a running cook.
 func Rescue(c *journal.Cook, ways []provision.Way, sys measure.System) page.Page {
 	out := page.Page{Title: c.Name(), Aside: "serve " + measure.FormatTime(c.Serve, measure.DayClock, sys), Lead: []string{possible(ways, c.Serve, sys)}}
-	out.Add(page.Section{Heading: "Ways out from now", Table: waysTable(ways, c.Serve.Location(), sys), Lines: []string{
-		"Late: the chance not to be off in time to rest and to cut.",
+	out.Add(page.Section{Heading: "What can still save the meal", Table: waysTable(ways, c.Serve.Location(), sys), Lines: []string{
+		"Late: the chance that it is not off in time to rest and to cut.",
 	}})
 	out.Add(page.Section{Heading: "Cautions", Lines: []string{
-		"What is bought or chilled is reheated to 74 °C (165 °F) all through within two hours. (Food Code 3-403.11)", safety.Closing,
+		"Reheat bought or chilled meat to 74 °C (165 °F) all through within two hours. (Food Code 3-403.11)", safety.Closing,
 	}})
 	return out
 }

@@ -23,18 +23,18 @@ type Sheet struct {
 	Tasks    []Task
 	Sentence []string // the plan in a few sentences
 	mixes    Mixes
-	turns    []turn // of the helpers, by night
+	turns    []turn // turns of the helpers, by night
 }
 
-// Mixes are the weighed-out mixes for the meal, each on one line with its parts. An
-// empty one is not in the journal, and an estimate is shown.
+// Mixes are the mixes for the meal, weighed out, each on one line with its parts. A mix
+// that is not in the journal is empty, and the plan shows an estimate instead.
 type Mixes struct {
 	Rub, Sauce, Slaw string
 	Hold             []string // allergens in them, each with its mix: "mustard (hall-rub)"
 	Salt             float64  // g of salt in a gram of the rub
 }
 
-// Of makes a sheet of a plan.
+// Of makes the sheet for a plan.
 func Of(plan *provision.Plan, mixes Mixes) *Sheet {
 	p := &Sheet{Plan: plan, mixes: mixes}
 	p.turns = p.nights()
@@ -49,11 +49,11 @@ type Step struct {
 	At     time.Time
 	Kind   Kind
 	What   string
-	Margin string // how late it may be, or how sure it is
-	Who    string // helper who does it; empty: nobody is named
+	Margin string // how late the step may be, or how sure its time is
+	Who    string // helper who does the step; empty: nobody is named
 }
 
-// Kind is the kind of a step. The words never change.
+// Kind is the kind of a step. Its words are part of the JSON output and never change.
 type Kind string
 
 // The values of Kind.
@@ -78,8 +78,8 @@ const (
 	Watch     Kind = "watch"
 )
 
-// steps sorts all steps by time. For a meal that is lost it shows only buying and the
-// serving time.
+// steps returns all steps, sorted by time. If the meal cannot be saved, these are only
+// buying and serving.
 func (p *Sheet) steps() []Step {
 	var out []Step
 	pit := 0
@@ -94,10 +94,10 @@ func (p *Sheet) steps() []Step {
 		}
 	}
 	if p.Batches > 1 {
-		add(p.ReheatAt, Reheat, fmt.Sprintf("what was chilled into the oven, to %s all through", p.Temp(safety.ReheatTo)), "within two hours (Food Code 3-403.11)")
+		add(p.ReheatAt, Reheat, fmt.Sprintf("chilled meat into the oven, to %s all through", p.Temp(safety.ReheatTo)), "within two hours (Food Code 3-403.11)")
 	}
 	if lost {
-		add(p.Request.Serve, Serve, "the meal asked for", "not with this plan: see the ways out")
+		add(p.Request.Serve, Serve, "the meal asked for", "not with this plan: see what can still save the meal")
 	} else {
 		add(p.Request.Serve.Add(-sidesFirst), Sides, "hot sides on the fire, the table laid",
 			fmt.Sprintf("hot at %s or above, slaw cold, until served (Food Code 3-501.16)", p.Temp(p.Settings.HoldLimit())))
@@ -116,9 +116,9 @@ func (p *Sheet) steps() []Step {
 // no source).
 const sidesFirst = time.Hour
 
-// who is the helper for a step: one keeps the fire of the first pit, one the meat, one
-// the table, and one the fire of each further pit; where they are fewer, they take turns.
-// By night it is who has the watch.
+// who returns the helper for a step. One helper keeps the fire of the first pit, one
+// the meat, one the table, and one the fire of each further pit; if there are fewer
+// helpers, they take turns. At night it is the helper on watch.
 func (p *Sheet) who(kind Kind, pit int, at time.Time) string {
 	n := len(p.Request.Helpers)
 	if n == 0 {
@@ -155,7 +155,7 @@ func (p *Sheet) loadSteps(l *provision.Load, add func(at time.Time, kind Kind, w
 	add(l.Trim, TrimMeat, trim+of, fmt.Sprintf("%s for %s", measure.FormatSpan(l.Trimming()), measure.Count(n, "piece")))
 	ahead := measure.FormatSpan(on.Sub(l.Salt)) + " ahead; half of it will do"
 	if on.Sub(l.Salt) < time.Hour {
-		ahead = "no time to go in: taste once it is cut, and salt again"
+		ahead = "there is no time for salt to go in: taste once it is cut, and salt again"
 	}
 	if brings := p.mixes.Salt * salt.Rub; brings >= 1 {
 		ahead = "the rub brings " + p.rate(brings) + ": salt that much less; " + ahead
@@ -174,7 +174,7 @@ func (p *Sheet) loadSteps(l *provision.Load, add func(at time.Time, kind Kind, w
 		for _, f := range p.Fuel {
 			for _, at := range f.TopUps {
 				if f.Pit == l.Pit && at.After(l.Light) && at.Before(l.Off[1]) {
-					add(at, TopUp, "top up "+p.PitName(l.Pit)+", about "+p.Mass(f.More), "before it runs low; a full one lasts some "+measure.FormatHalf(f.Lasts))
+					add(at, TopUp, "top up "+p.PitName(l.Pit)+", about "+p.Mass(f.More), "before the fire runs low; a full load lasts about "+measure.FormatHalf(f.Lasts))
 				}
 			}
 		}
@@ -186,7 +186,7 @@ func (p *Sheet) loadSteps(l *provision.Load, add func(at time.Time, kind Kind, w
 		add(on, OnBy, "on, at once"+of, "it should have been on at "+p.At(l.Missed))
 	}
 	for _, s := range l.Stagger {
-		add(s.OnBy, OnBy, "or, to come off together, "+s.Piece+" on by"+of, "lighter than the largest; with it is no harm, only a longer hold")
+		add(s.OnBy, OnBy, "or, so that all come off together, "+s.Piece+" on by"+of, "lighter than the largest; it may go on together with it, and is then held longer")
 	}
 	p.finishStep(l, add)
 	add(l.Off[1], LikelyOff, "off, most likely"+of, fmt.Sprintf("%s – %s, 8 in 10", p.At(l.Off[0]), p.At(l.Off[2])))
@@ -197,7 +197,7 @@ func (p *Sheet) loadSteps(l *provision.Load, add func(at time.Time, kind Kind, w
 	switch {
 	case sure < .5:
 	case l.Batch == 0:
-		add(l.LatestOff, LatestOff, "off at the latest"+of, fmt.Sprintf("%.0f of 100 make it; %s of rest are left then", 100*sure, measure.FormatSpan(l.Rest())))
+		add(l.LatestOff, LatestOff, "off at the latest"+of, fmt.Sprintf("%.0f of 100 cooks are off by now; %s of rest are left then", 100*sure, measure.FormatSpan(l.Rest())))
 	default:
 		add(l.LatestOff, Chill, "off, rested and cut up for chilling, at the latest"+of, fmt.Sprintf("%s in 2 h, %s in 6 h", p.Temp(safety.CoolHalf), p.Temp(safety.ColdHold)))
 	}
@@ -262,13 +262,13 @@ type Task struct {
 	Text    string
 }
 
-// Headings of the lists in a cook's file.
+// The headings of the two lists in a cook's file.
 const (
 	MakeReady = "Make ready"
 	Shopping  = "Shopping"
 )
 
-// tasks returns the two lists, in the order in which things are done.
+// tasks returns both lists, in the order in which things are done.
 func (p *Sheet) tasks() []Task {
 	if p.nothing() {
 		return append(p.lost(), p.beside()...)
@@ -282,7 +282,7 @@ func (p *Sheet) tasks() []Task {
 	if p.Settings.Altitude.Known {
 		where = "at " + p.Settings.Altitude.In(p.Settings.Units)
 	}
-	ready("probes: %s in ice and water, %s in boiling water %s; a degree off is noted, more is thrown out", p.Temp(0), p.tenths(boil), where)
+	ready("probes: %s in ice and water, %s in boiling water %s; note if one is a degree off, replace it if it is more", p.Temp(0), p.tenths(boil), where)
 	for i := range p.Pits {
 		if p.burns(i) {
 			ready("%s: ash out cold, grease out, grate scraped, vents free; out of doors, nothing that burns near", p.PitName(i))
@@ -358,7 +358,7 @@ func (p *Sheet) tasks() []Task {
 	return out
 }
 
-// burns reports whether a pit is used.
+// burns reports whether the plan uses a pit.
 func (p *Sheet) burns(pit int) bool {
 	return slices.ContainsFunc(p.Loads, func(l provision.Load) bool { return l.Pit == pit && !l.Oven })
 }
@@ -408,7 +408,7 @@ func (p *Sheet) sentence() []string {
 	}
 	second := fmt.Sprintf("9 in 10 that %s by %s, in time to rest and %s; most likely %s.", all, p.clock(p.latest()), p.knife(), p.clock(p.likely()))
 	if now := p.Hurry; now != nil {
-		second = fmt.Sprintf("On by was %s%s: lit now, it is too late in %.0f of 100, off at %s most likely. %s",
+		second = fmt.Sprintf("The time to put it on was %s%s: if lit now, it is too late in %.0f of 100 cooks, off at %s most likely. %s",
 			p.said(now.Missed), p.Of(now.Load), 100*now.Late, p.At(now.Off[1]), p.possible())
 	}
 	h := p.Hold
@@ -428,12 +428,12 @@ func (p *Sheet) sentence() []string {
 	}
 	third := ""
 	if len(fuel) > 0 {
-		third = strings.Join(fuel, ", ") + ", a quarter over what it takes. "
+		third = strings.Join(fuel, ", ") + ", a quarter more than it takes. "
 	}
 	return []string{first, second, third + fmt.Sprintf("Fire out of doors only (carbon monoxide), hold at %s or above; the local food code decides.", p.Temp(h.Limit))}
 }
 
-// likely is when the last load for the meal is off, most likely.
+// likely returns when the last load for the meal most likely comes off.
 func (p *Sheet) likely() (last time.Time) {
 	for _, l := range p.Loads {
 		if l.Batch == 0 && l.Off[1].After(last) {
@@ -443,7 +443,7 @@ func (p *Sheet) likely() (last time.Time) {
 	return last
 }
 
-// latest is when the last load for the meal is off at the latest.
+// latest returns the latest time off of the last load for the meal.
 func (p *Sheet) latest() (last time.Time) {
 	for _, l := range p.Loads {
 		if l.Batch == 0 && l.LatestOff.After(last) {
@@ -453,7 +453,7 @@ func (p *Sheet) latest() (last time.Time) {
 	return last
 }
 
-// fuels and woods are what all pits burn, by kind.
+// fuels and woods return what all pits burn, by kind.
 func (p *Sheet) fuels() []quantity.Wood {
 	var out []quantity.Wood
 	for _, f := range p.Fuel {
@@ -470,7 +470,7 @@ func (p *Sheet) woods() []quantity.Wood {
 	return out
 }
 
-// heap adds kg of a kind to the amount already listed.
+// heap adds kg of one kind to the amount already listed.
 func heap(out []quantity.Wood, kind string, kg float64) []quantity.Wood {
 	if kg <= 0 {
 		return out

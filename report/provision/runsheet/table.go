@@ -50,8 +50,8 @@ func (p *Sheet) drinks() string {
 // gluten14 is the allergen in buns, named as in Regulation (EU) 1169/2011, Annex II.
 const gluten14 = "gluten"
 
-// without lists the allergens that guests must avoid, what contains them, and what to
-// do.
+// without returns, for each allergen that guests must avoid, what contains it and what
+// to do.
 func (p *Sheet) without() (out []page.Fact) {
 	for _, w := range p.Request.Party.Without {
 		in := ""
@@ -63,11 +63,11 @@ func (p *Sheet) without() (out []page.Fact) {
 		var value string
 		switch {
 		case in != "":
-			value = "it is in " + in + ": season a piece apart, cook it above the others, and serve them something else"
+			value = "it is in " + in + ": season one piece separately, cook it above the others, and serve these guests something else"
 		case w.Allergen == gluten14 && !p.Request.Serving.Plated:
-			value = "it is in the buns: theirs are bought apart"
+			value = "it is in the buns: buy separate buns for them"
 		default:
-			value = "the names of what goes in do not show it"
+			value = "the names of the ingredients do not show it"
 		}
 		out = append(out, page.Fact{Name: "no " + w.Allergen, Value: fmt.Sprintf("%d: %s; read every label, and ask them", w.Heads, value)})
 	}

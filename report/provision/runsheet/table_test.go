@@ -107,7 +107,7 @@ func TestWithout(t *testing.T) {
 	p := work(t, r, k)
 	p = Of(p.Plan, Mixes{Hold: []string{"mustard (hall-rub, hall-sauce)"}})
 	all := text.Render(p.Page(), 0)
-	for _, want := range []string{"2: it is in hall-rub, hall-sauce: season a piece apart", "4: it is in the buns", "1: the names of what goes in do not show it", "25 buns\n", "5 buns without gluten"} {
+	for _, want := range []string{"2: it is in hall-rub, hall-sauce: season one piece separately", "4: it is in the buns", "1: the names of the ingredients do not show it", "25 buns\n", "5 buns without gluten"} {
 		if !strings.Contains(all, want) {
 			t.Errorf("no %q in\n%s", want, all)
 		}

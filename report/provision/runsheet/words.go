@@ -21,7 +21,7 @@ func (p *Sheet) day(t time.Time) string {
 	return measure.FormatTime(t, measure.DayClock, p.Settings.Units)
 }
 
-// said formats t as "20:10 Friday", with the date if day has it.
+// said formats t as "20:10 Friday", with the date if day adds one.
 func (p *Sheet) said(t time.Time) string {
 	t = t.In(p.Request.Serve.Location())
 	if t.Sub(p.Moment) > 6*24*time.Hour {
@@ -68,8 +68,8 @@ func (p *Sheet) wraps(l *provision.Load) string {
 	return fmt.Sprintf(", in %s from %s on", w.Kind, p.Temp(w.At.Base))
 }
 
-// salted formats the salt for a load: for a kilogram, and in all. A small amount is
-// also in spoons, for readers who measure that way.
+// salted formats the salt for a load, per kilogram and in all. A small amount is also
+// given in spoons, for readers who measure that way.
 func (p *Sheet) salted(l *provision.Load) string {
 	grams := 0.0
 	for _, piece := range l.Cook.Pieces {
@@ -90,7 +90,7 @@ func (p *Sheet) rate(perKg float64) string {
 	return fmt.Sprintf("%.0f g/kg", perKg)
 }
 
-// batch names the fire of a load, if there are several.
+// batch returns the name of a load's fire, "" if there is only one.
 func (p *Sheet) batch(l *provision.Load) string {
 	if p.Batches == 1 {
 		return ""
@@ -117,7 +117,7 @@ func (p *Sheet) knife() string {
 	return "pull"
 }
 
-// holds describes the hold in a few words.
+// holds describes in a few words how the meat is held until the meal.
 func (p *Sheet) holds() string {
 	return fmt.Sprintf("held %s; it %s", measure.FormatRange(p.Hold.Short, p.Hold.Long), p.Hold.Lasts)
 }
@@ -132,7 +132,7 @@ func weights(all []journal.Piece, sys measure.System) string {
 	return fmt.Sprintf("%d × %s", len(all), all[0].Raw.In(sys))
 }
 
-// piecesOf is weights, or "one piece".
+// piecesOf returns weights, or "one piece" for a single one.
 func (p *Sheet) piecesOf(m *quantity.Meat) string {
 	if len(m.Pieces) == 1 {
 		return "one piece"

@@ -164,7 +164,7 @@ func (s *Screen) answers() [questions][2]string {
 	}
 	if s.begin.Sample {
 		out[with][1] = "by looking around in an invented one"
-		out[where][1] = "nowhere: it is deleted when you leave"
+		out[where][1] = "in a temporary folder: it is deleted when you leave"
 	}
 	return out
 }

@@ -37,7 +37,7 @@ type Screen struct {
 
 	opened  backend.Opened
 	known   bool // opened has an answer
-	turning bool // another turn of the page has been requested
+	turning bool // another turn (variant) of the page has been requested
 	err     error
 	request backend.Request // pending; 0 for none
 

@@ -122,10 +122,10 @@ func (s *Screen) More() [][2]string {
 	}
 	rows := [][2]string{{"", ""}, {"", "On the line, for example:"}}
 	return append(rows, [][2]string{
-		{"23:40", "that time, all else as it is"},
+		{"23:40", "changes only the time"},
 		{"-20", "twenty minutes before the time it has"},
 		{"112 71", "the readings, at the time it has"},
-		{"23:40 112 71 v", "the whole line again"},
+		{"23:40 112 71 v", "replaces the whole line"},
 	}...)
 }
 

@@ -173,7 +173,7 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 		if n := len(s.before); n > 0 {
 			return s.bring(s.before[n-1], true)
 		}
-		s.head, s.text = notBrought, "nothing was brought back here yet"
+		s.head, s.text = notBrought, "no version was brought back here yet"
 	case intent.Up:
 		s.list.Move(-1, len(s.all))
 	case intent.Down:

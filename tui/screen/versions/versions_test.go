@@ -48,7 +48,7 @@ func TestBring(t *testing.T) {
 	d.Type("b")
 	d.Expect(t, "NOT BROUGHT BACK  this is the file as it is now")
 	d.Type("u")
-	d.Expect(t, "nothing was brought back here yet")
+	d.Expect(t, "no version was brought back here yet")
 	d.Press("down", "down")
 	d.Expect(t, "change 1 of version 2")
 	d.Type("b")
@@ -56,7 +56,7 @@ func TestBring(t *testing.T) {
 	d.Type("u")
 	d.Expect(t, "AS IT WAS  version 4")
 	d.Type("u")
-	d.Expect(t, "nothing was brought back here yet")
+	d.Expect(t, "no version was brought back here yet")
 	if !slices.Equal(p.Brought, []int{2, 4}) {
 		t.Errorf("brought %v", p.Brought)
 	}

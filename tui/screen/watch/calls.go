@@ -56,7 +56,7 @@ func (s *Screen) standing() []alarm.Call {
 		}
 	}
 	if chance, ok := st.Forecast.OffBy(s.now.Add(surelySoon)); ok && chance >= surelyOff && st.on && !aimed {
-		add("done", "9 in 10 that it is done by now: probe it", true, false)
+		add("done", "probably done by now (9 in 10): probe it", true, false)
 	}
 	for _, silent := range st.Forecast.Silent {
 		add("probe "+silent.Probe, "nothing from the "+silent.Probe+" probe since "+clock(silent.Since), true, false)

@@ -329,7 +329,7 @@ func (s *Screen) standStyle() style.Style {
 func (s *Screen) choiceLines(width, room int) []string {
 	st := s.state
 	if len(st.Forecast.Choices) == 0 {
-		return layout.Wrap("no meat is on, or too little is known to say what a wrap would do", width)
+		return layout.Wrap("no meat is on, or too little is known to say what a change would do", width)
 	}
 	clock := func(t time.Time) string { return measure.FormatTime(t.In(st.zone), measure.Clock, s.state.units) }
 	name := 0
@@ -352,7 +352,7 @@ func (s *Screen) choiceLines(width, room int) []string {
 		case c.Saves <= -time.Minute:
 			text += ", " + measure.FormatDuration(-c.Saves) + " later"
 		default:
-			text += ", no sooner"
+			text += ", not earlier"
 		}
 		note := ""
 		switch {

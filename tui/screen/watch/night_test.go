@@ -155,7 +155,7 @@ func TestOtherCalls(t *testing.T) {
 	}{
 		"aim":   {func(t *testing.T, d *tuitest.Driver) { note(t, d, "112 94 71"); note(t, d, "sure") }, "large 94 °C: at its aim, probe it"},
 		"wrap":  {func(t *testing.T, d *tuitest.Driver) { note(t, d, "112 70 73") }, "small 73 °C: time to wrap in paper"},
-		"done":  {func(_ *testing.T, d *tuitest.Driver) { foretell(d.Port, likelyAt(-1)) }, "9 in 10 that it is done by now: probe it"},
+		"done":  {func(_ *testing.T, d *tuitest.Driver) { foretell(d.Port, likelyAt(-1)) }, "probably done by now (9 in 10): probe it"},
 		"probe": {func(_ *testing.T, d *tuitest.Driver) { silence(d.Port) }, "nothing from the core large probe since 00:50"},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -206,7 +206,7 @@ func TestSleep(t *testing.T) {
 	d.Press("ctrl+s")
 	expect(t, d, "wake me at ›", "Wake at what time?")
 	d.Type("430")
-	expect(t, d, "Sleep until 04:30, 3 h 26 from now.", "Fire last touched 01:00, yours usually needs a hand every 1 h 10; the check", "due 01:45 (vent, wood) waits until then.")
+	expect(t, d, "Sleep until 04:30, 3 h 26 from now.", "Fire last touched 01:00, your fires usually need you every 1 h 10; the check", "due 01:45 (vent, wood) waits until then.")
 	d.Press("enter")
 	expect(t, d, "ASLEEP until 04:30", "but only while this window")
 	foretell(p, func(f *backend.Forecast) { f.Fire = easing })

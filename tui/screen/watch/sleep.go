@@ -92,7 +92,7 @@ func (s *Screen) risk(until time.Time) string {
 	if at, ok := st.touched(s.now); ok {
 		part := "fire last touched " + clock(at)
 		if every := st.Forecast.Hand; every > 0 {
-			part += ", yours usually needs a hand every " + measure.FormatDuration(every)
+			part += ", your fires usually need you every " + measure.FormatDuration(every)
 		}
 		parts = append(parts, part)
 	}

@@ -23,7 +23,7 @@ type thing struct {
 	// used
 	also   *thing
 	beside []string      // small text to the right of the large one, from the top
-	low    bool          // the last of beside is at the bottom
+	low    bool          // the last text of beside is at the bottom
 	second []layout.Span // small text below, wrapped
 }
 

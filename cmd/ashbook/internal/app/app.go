@@ -14,7 +14,7 @@ import (
 )
 
 // App is an open journal and everything that can be done with it. Several goroutines
-// may call its methods. No method holds a lock that Note needs while it computes.
+// may call its methods. No method computes while it holds a lock that Note needs.
 type App struct {
 	*lookup.Finder
 	journal *folder.Folder
@@ -48,7 +48,7 @@ func (a *App) Close() (said []string, waits bool) {
 	}
 	said = append(said, j.Happened()...)
 	why := j.Waiting()
-	if err != nil { // of committing; the notes themselves are saved
+	if err != nil { // the commit failed; the notes themselves are saved
 		why = history.Reason(err)
 	}
 	switch {

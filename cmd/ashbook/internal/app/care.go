@@ -32,8 +32,8 @@ func (a *App) Care(ctx context.Context, c *journal.Cook, now time.Time) (f safet
 	return all[i], true
 }
 
-// askedBy returns the questions that the words of new entries raise. Care has urgent
-// cautions.
+// askedBy returns the questions that the words of new entries raise, for cautions less
+// urgent than those of Care.
 func (a *App) askedBy(c *journal.Cook, entries []journal.Entry, now time.Time) (asks []string) {
 	if !slices.ContainsFunc(entries, func(e journal.Entry) bool { return e.Words != "" }) {
 		return nil

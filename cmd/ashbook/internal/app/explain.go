@@ -30,7 +30,7 @@ type Known struct {
 	Cooks []*frame.Cook
 
 	app     *App
-	pits    []pitbook.Cook // the parts of Cooks that pitbook needs
+	pits    []pitbook.Cook // the values of Cooks that package pitbook needs
 	eaters  *drivers.Eaters
 	mutex   sync.Mutex // protects the fields below
 	weighed map[drivers.Target]*weighing
@@ -77,9 +77,9 @@ func (k *Known) PitsNamed(name string) ([]pitbook.Book, error) {
 // Judge returns how well a cook was liked, corrected for each rater's severity.
 func (k *Known) Judge(c *journal.Cook) drivers.Judgement { return k.eaters.Judge(c) }
 
-// Matters returns what changes a target over the finished cooks. It replays no cook: the
-// time that a cook should have taken comes from the physics alone. It fails with ctx's
-// error.
+// Matters returns what changes a target, such as the time, over the finished cooks. It
+// replays no cook: the time that each cook should have taken comes from the physics
+// alone. It fails with ctx's error.
 func (k *Known) Matters(ctx context.Context, target drivers.Target) (drivers.Report, error) {
 	k.mutex.Lock()
 	w := k.weighed[target]
@@ -154,7 +154,8 @@ func (k *Known) Explain(ctx context.Context, c *journal.Cook, opt attribution.Op
 	return out, err
 }
 
-// over returns what changes time over all cooks, if the notes of a cook have a guess.
+// over returns what changes time over all cooks, if the notes of the cook have a guess
+// to compare with it.
 func (k *Known) over(ctx context.Context, c *journal.Cook) (drivers.Report, error) {
 	if len(report.Guesses(c, measure.Metric)) == 0 {
 		return drivers.Report{}, nil

@@ -11,8 +11,8 @@ import (
 	"ashbook/report/forecast"
 )
 
-// Learn reads the finished cooks to forecast from them. Replaying them is done when a
-// forecast first needs it, and progress reports on that. It fails with ctx's error.
+// Learn reads the finished cooks to forecast from them. They are replayed when a
+// forecast first needs them, and progress reports on that. It fails with ctx's error.
 func (a *App) Learn(ctx context.Context, progress Progress) (*forecast.Experience, error) {
 	past, err := a.Past(ctx)
 	if err != nil {

@@ -21,7 +21,7 @@ type Import struct {
 // Place is where an imported cook is saved.
 type Place struct {
 	ID    string // "" if it has no day and so cannot be saved
-	There bool   // the journal has this cook already and leaves it unchanged
+	There bool   // the journal has this cook already, so it stays unchanged
 	data  []byte
 }
 

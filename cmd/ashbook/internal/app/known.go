@@ -47,7 +47,7 @@ func (a *App) Known(ctx context.Context) (*Known, error) {
 	if err != nil {
 		return nil, err
 	}
-	if r.from == a.comparesBy() { // if not, some were read with other settings
+	if r.from == a.comparesBy() { // otherwise some were read with other settings
 		r.table.Save()
 	}
 	unread := 0
@@ -122,17 +122,18 @@ func (a *App) reader() *reader {
 	}
 }
 
-// comparesBy returns a text for everything besides their files that the compared values
-// of cooks depend on.
+// comparesBy returns a text that identifies everything, apart from the files of the
+// cooks, that their compared values depend on.
 func (a *App) comparesBy() string {
 	return cache.Sum(a.Settings(), a.Pits(), a.journal.Zone())
 }
 
-// unfinished reports whether nothing is compared with the cook.
+// unfinished reports whether the cook is not finished, so that nothing is compared with
+// it.
 func unfinished(s folder.Summary) bool { return s.Broken || s.Aside || s.Finish.IsZero() }
 
-// seen stores what the comparison needs of a cook that is being read for the list, so that
-// it is not read twice.
+// seen stores the compared values of a cook that is being read for the list, so that it
+// is not read twice.
 func (r *reader) seen(s folder.Summary, stamp string, f cookfile.File) {
 	if r.table == nil || unfinished(s) {
 		return

@@ -11,8 +11,8 @@ import (
 	"ashbook/journal/folder"
 )
 
-// Litter suggests git gc if history is in very many files and no cook is running; "" if
-// not. ashbook never runs it itself.
+// Litter returns a suggestion to run git gc if the history is in very many files and no
+// cook is running, else "". ashbook never runs it itself.
 func (a *App) Litter(all []folder.Summary, now time.Time) string {
 	repo := a.journal.History()
 	if repo == nil || slices.ContainsFunc(all, func(s folder.Summary) bool { return s.Running(now) }) {
@@ -22,7 +22,7 @@ func (a *App) Litter(all []folder.Summary, now time.Time) string {
 	if n == 0 || !carrier.Program() {
 		return ""
 	}
-	return fmt.Sprintf("the history is in about %d files, which makes it slower: git gc, typed in the journal's folder, makes a few of them; nothing is lost", n)
+	return fmt.Sprintf("the history is in about %d files, which makes it slower: type git gc in the journal's folder to pack them into a few; nothing is lost", n)
 }
 
 // Check reads every file of the journal. It returns the number of cooks, what could not

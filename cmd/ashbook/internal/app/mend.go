@@ -61,8 +61,8 @@ func (a *App) Mend(id string, old journal.Entry, line string, now time.Time) (Ch
 	return a.mend(id, old, line, now, true)
 }
 
-// MendUnseen is Mend if the user has not seen how the line is understood. It fails with
-// BadLine if the line has parts that are not understood.
+// MendUnseen does what Mend does for a user who has not seen how the line is
+// understood. It fails with BadLine if the line has parts that are not understood.
 func (a *App) MendUnseen(id string, old journal.Entry, line string, now time.Time) (Changed, error) {
 	return a.mend(id, old, line, now, false)
 }
@@ -115,7 +115,7 @@ func (a *App) change(id string, c *Changed, did string, change func(cookfile.Fil
 }
 
 // ErrNothingToUndo means that this run has corrected nothing in the cook.
-var ErrNothingToUndo = errors.New("nothing was changed here since ashbook was opened; the history of the cook has all its versions")
+var ErrNothingToUndo = errors.New("nothing in this cook was corrected since ashbook was opened; all its versions are in its history")
 
 // Unmend undoes the last Mend or Drop of this run. If the file has not changed since,
 // every byte is as before; if it has, only the entry is restored. It fails with

@@ -20,8 +20,8 @@ type MergeRequest struct {
 	Environ            []string
 }
 
-// Merge merges two versions by what they mean. told lists the conflicts.
-func Merge(r MergeRequest) (text []byte, told []merge.Told) {
+// Merge merges two versions of a file by their meaning. It also returns the conflicts.
+func Merge(r MergeRequest) (text []byte, conflicts []merge.Conflict) {
 	opt := cookfile.Options{Zone: time.Local}
 	if len(r.Settings) > 0 {
 		opt.Settings, _, _ = cookfile.ParseSettings("journal.md", r.Settings)

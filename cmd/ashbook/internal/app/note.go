@@ -36,8 +36,8 @@ func (a *App) Note(id, line string, now time.Time) (Noted, error) {
 	return a.note(id, line, now, func(l shorthand.Line) shorthand.Line { return l })
 }
 
-// NoteUnseen is Note if nobody can answer a question: whatever is in question is saved
-// as words.
+// NoteUnseen does what Note does if nobody can answer a question: parts in question are
+// saved as words.
 func (a *App) NoteUnseen(id, line string, now time.Time) (Noted, error) {
 	return a.note(id, line, now, shorthand.Line.Sure)
 }
@@ -113,7 +113,8 @@ func (a *App) sign(l *shorthand.Line, c *journal.Cook) {
 	l.Entry.Items = append(slices.Clone(l.Entry.Items), journal.Item{Act: journal.By, Detail: me})
 }
 
-// names reports whether want is true for a person whom the cook names as noting in it.
+// names reports whether want is true for any person who, by the cook's file, notes in
+// it.
 func names(c *journal.Cook, want func(who string) bool) bool {
 	return slices.ContainsFunc(c.Entries, func(e journal.Entry) bool {
 		return slices.ContainsFunc(e.Items, func(it journal.Item) bool {

@@ -14,11 +14,12 @@ import (
 type settled struct {
 	text          string // "serve 12:30, not 14:00"
 	before, after []byte // content of the file
-	typed         int    // number of lines that this run had written before
+	typed         int    // number of lines that this run had written before the decision
 }
 
-// Settle decides between the two values that two people set: if take is false, the one
-// in its place is right; if true, the other replaces it. It fails with ErrEntryGone.
+// Settle decides between two values that two people set. If take is false, the one that
+// is in its place in the file stays; if it is true, the other one replaces it. It fails
+// with ErrEntryGone.
 func (a *App) Settle(id string, o journal.Other, take bool) (Noted, error) {
 	return a.settle(id, func(others []journal.Other) (int, bool, error) {
 		at := slices.IndexFunc(others, func(x journal.Other) bool { return x.String() == o.String() })
@@ -29,8 +30,9 @@ func (a *App) Settle(id string, o journal.Other, take bool) (Noted, error) {
 	}, false)
 }
 
-// SettleBy is Settle by words such as "serve 12:30": this value is right, and all
-// others for the same key are removed. It fails with typed.NoSuchEntry.
+// SettleBy settles a conflict by words such as "serve 12:30", which name the right
+// value. All other values for the same key are removed. It fails with
+// typed.NoSuchEntry.
 func (a *App) SettleBy(id, words string) (Noted, error) {
 	return a.settle(id, func(others []journal.Other) (int, bool, error) {
 		at, take, err := journal.Choose(others, words)

@@ -75,7 +75,7 @@ func (a *App) sync(ctx context.Context, req SyncRequest) (Synced, error) {
 		return done, nil
 	}
 	if first, err := repo.Remote(""); err != nil || first.URL != "" {
-		return done, err // another remote is remembered
+		return done, err // another remote is already remembered
 	}
 	_, err = repo.Remember(remote.URL)
 	done.Remembered = err == nil

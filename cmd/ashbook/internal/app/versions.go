@@ -17,7 +17,7 @@ import (
 // Versions has the versions of a cook, newest first.
 type Versions struct {
 	All  []history.Version
-	Told []report.Version // the same versions as they are shown
+	Told []report.Version // the same versions, as printed
 	Now  string           // hash of the commit with the current file
 
 	Joined bool // the current file was merged from two people's versions and is not in All
@@ -104,17 +104,17 @@ func (a *App) BringBack(id string, p Versions, n int, before bool) (v report.Ver
 	}
 	hash, what, as := p.All[i].Hash, "version", "as of "
 	if before {
-		hash, what, as = p.All[i].Before, "what was there before version", "as before "
+		hash, what, as = p.All[i].Before, "the version before", "as before "
 	}
 	if hash == "" {
-		return report.Version{}, "", typed.Mistaken(typed.Invalid, "", "version %d is the first: nothing was there before it", n)
+		return report.Version{}, "", typed.Mistaken(typed.Invalid, "", "version %d is the first: there is none before it", n)
 	}
 	return p.Told[i], what, a.Bring(id, hash, as+p.Told[i].When.Format(measure.FullClock))
 }
 
-// Bring replaces a cook's file with an older version, as a new version. as describes it
-// in the commit message, such as "as of 1 May 2026 19:31". It fails for a version that
-// cannot be read as a cook.
+// Bring replaces a cook's file with an older version, as a new version. as describes
+// the older version in the commit message, such as "as of 1 May 2026 19:31". It fails
+// for a version that cannot be read as a cook.
 func (a *App) Bring(id, hash, as string) error {
 	data, err := a.journal.Version(id, hash)
 	if err != nil {

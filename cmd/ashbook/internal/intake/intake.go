@@ -20,7 +20,7 @@ import (
 	"ashbook/journal/series"
 )
 
-// Options say what is read and where it is saved.
+// Options say which readings are taken in and where they are saved.
 type Options struct {
 	Cook  *journal.Cook
 	To    *folder.Recorder
@@ -34,13 +34,13 @@ type Options struct {
 
 // Events are callbacks. They are called one at a time.
 type Events struct {
-	Columns func([]probefile.Column) // called when the columns were read, again after each new header
+	Columns func([]probefile.Column) // called when the header was read, and again after each new header
 	First   func(journal.Series)     // called when the first readings were saved
-	Anew    func()                   // called when the file has started again
+	Anew    func()                   // called when the file has begun anew, such as after a restart of the probe
 	Trouble func(error)              // called for an error that does not end the run
 }
 
-// Taken counts what became of an input so far.
+// Taken counts what has happened so far to the rows of an input.
 type Taken struct {
 	Read    int           // rows read
 	Kept    int           // rows saved, or that would be saved
@@ -48,12 +48,12 @@ type Taken struct {
 	Late    int           // rows that came out of order
 	Twice   int           // rows that repeat a time
 	Hot     int           // core readings higher than meat can reach
-	PutBack int           // rows put back after another program saved over them
+	PutBack int           // rows put back after another program overwrote them
 	First   time.Time     // First and Last are the times of the saved rows; zero for none
 	Last    time.Time
 	Columns []probefile.Column
 	Left    []probefile.Left
-	Warned  bool // something that was left out needs a look
+	Warned  bool // rows were left out, and the user should look at why
 }
 
 // Intake is one run. It must be used by one goroutine only.
@@ -70,7 +70,7 @@ func New(o Options) *Intake {
 	return &Intake{Options: o, reader: probefile.NewReader(o.Name, o.Table)}
 }
 
-// Taken returns what became of the input.
+// Taken returns the counts for the input so far.
 func (in *Intake) Taken() Taken {
 	t := in.taken
 	t.Read, _ = in.reader.Counts()
@@ -334,7 +334,7 @@ func (in *Intake) Follow(ctx context.Context, file string) error {
 		return err
 	}
 	defer t.Close()
-	deaf := false // the restarted file is not a table, but its next start may be one
+	deaf := false // the file was restarted as something else than a table, but may become one at the next restart
 	line := func(text []byte) error {
 		if deaf {
 			return nil

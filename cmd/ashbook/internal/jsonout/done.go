@@ -132,7 +132,7 @@ func FoldedOf(done []folder.Folded) Folds {
 	out := Folds{Folded: []Fold{}}
 	for _, d := range done {
 		f := Fold{Copy: d.Path, Into: d.Of, Told: []string{}, Left: d.Left}
-		for _, t := range d.Told {
+		for _, t := range d.Conflicts {
 			f.Told = append(f.Told, t.String())
 		}
 		out.Folded = append(out.Folded, f)

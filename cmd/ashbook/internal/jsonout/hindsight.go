@@ -23,7 +23,7 @@ type Moment struct {
 	Look     bool     `json:"look"`
 	Share    float64  `json:"share"`
 	ElapsedH float64  `json:"elapsed_h"`
-	LeftH    float64  `json:"left_h"` // true time left
+	LeftH    float64  `json:"left_h"` // the time that was really left
 	Past     int      `json:"past_cooks"`
 	Readings int      `json:"core_readings"`
 	Probe    bool     `json:"probe_series"`

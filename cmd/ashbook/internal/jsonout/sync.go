@@ -16,8 +16,8 @@ type SyncCommit struct {
 	What string `json:"what"`
 }
 
-// SyncTold is a conflict: a place that two people changed.
-type SyncTold struct {
+// SyncConflict is a conflict: a place that two people changed.
+type SyncConflict struct {
 	File   string   `json:"file"`
 	Key    []string `json:"key,omitempty"`
 	Stands string   `json:"stands"`
@@ -28,31 +28,31 @@ type SyncTold struct {
 
 // Sync is the output of sync.
 type Sync struct {
-	Remote   string       `json:"remote"`
-	Way      string       `json:"way"`
-	Received []SyncCommit `json:"received"`
-	Sent     []SyncCommit `json:"sent"`
-	Told     []SyncTold   `json:"told"`
-	Tries    int          `json:"tries"`
-	NotSent  int          `json:"not_sent"`
-	Heard    string       `json:"last_heard,omitempty"`
-	Problem  string       `json:"problem,omitempty"`
-	DryRun   bool         `json:"dry_run"`
+	Remote    string         `json:"remote"`
+	Way       string         `json:"way"`
+	Received  []SyncCommit   `json:"received"`
+	Sent      []SyncCommit   `json:"sent"`
+	Conflicts []SyncConflict `json:"told"`
+	Tries     int            `json:"tries"`
+	NotSent   int            `json:"not_sent"`
+	Heard     string         `json:"last_heard,omitempty"`
+	Problem   string         `json:"problem,omitempty"`
+	DryRun    bool           `json:"dry_run"`
 }
 
 // SyncOf converts a sync and the remote's state after it.
 func SyncOf(s app.Synced, state syncer.State, dry bool) Sync {
-	out := Sync{Remote: s.Remote, Way: s.Way, Received: commits(s.Received), Sent: commits(s.Sent), Told: []SyncTold{},
+	out := Sync{Remote: s.Remote, Way: s.Way, Received: commits(s.Received), Sent: commits(s.Sent), Conflicts: []SyncConflict{},
 		Tries: s.Tries, NotSent: state.NotSent, Problem: s.Problem, DryRun: dry}
 	if !state.LastHeard.IsZero() {
 		out.Heard = Time(state.LastHeard)
 	}
-	for _, t := range s.Told {
-		told := SyncTold{File: t.Path, Key: t.Key, Stands: t.Stands, Other: t.Other, By: t.By}
+	for _, t := range s.Conflicts {
+		conflict := SyncConflict{File: t.Path, Key: t.Key, Stands: t.Kept, Other: t.Other, By: t.By}
 		if !t.At.IsZero() {
-			told.Time = Time(t.At)
+			conflict.Time = Time(t.At)
 		}
-		out.Told = append(out.Told, told)
+		out.Conflicts = append(out.Conflicts, conflict)
 	}
 	return out
 }

@@ -110,8 +110,8 @@ func Named(s *folder.Summary, words []string) bool {
 	return !slices.ContainsFunc(words, func(w string) bool { return !strings.Contains(hay, strings.ToLower(w)) })
 }
 
-// heldFor is how long after it came off a cook gets notes that name no cook: through
-// the hold and the meal to the leftovers of the next day (chosen).
+// heldFor is how long after it came off a cook still gets notes that name no cook:
+// through the hold, the meal and the leftovers of the next day (chosen).
 const heldFor = 36 * time.Hour
 
 // Running finds the cook for a note that names none: the only running cook, or the last

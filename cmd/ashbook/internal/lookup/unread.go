@@ -32,11 +32,11 @@ func (f *Finder) Unread(ctx context.Context, now time.Time) error {
 	return f.UnreadAmong(all, problems, now)
 }
 
-// UnreadAmong is Unread for a journal that was listed.
+// UnreadAmong does what Unread does, for a journal that was already listed.
 func (f *Finder) UnreadAmong(all []folder.Summary, problems []journal.Problem, now time.Time) error {
 	for _, s := range all {
 		if now.Sub(s.Date) > unreadFor+24*time.Hour || s.Date.Sub(now) > 24*time.Hour {
-			continue // its date is the midnight at which its day begins
+			continue // only its day is known, and that begins at midnight
 		}
 		switch {
 		case s.Broken:
@@ -50,7 +50,7 @@ func (f *Finder) UnreadAmong(all []folder.Summary, problems []journal.Problem, n
 			return u
 		case s.Stage == journal.Planned && f.ranInHistory(s, now):
 			return Unread{s.ID, journal.Problem{File: s.Path,
-				Text: "its entries are gone but history still has them; another program may be saving it"}}
+				Text: "its entries are missing, but history has them; another program may be saving it"}}
 		}
 	}
 	return nil

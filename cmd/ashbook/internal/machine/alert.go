@@ -28,7 +28,7 @@ const (
 // user's alert command if there is one.
 func Alert(out io.Writer, getenv func(string) string, text string) error {
 	text = oneLine(text)
-	// In one write, since another goroutine writes the frame.
+	// Everything is sent in one write, since another goroutine writes the screen.
 	fmt.Fprint(out, "\a"+notification(getenv, text))
 	return runAlert(strings.Fields(getenv(alertEnv)), text, alertTime)
 }
@@ -79,7 +79,7 @@ func notification(getenv func(string) string, text string) string {
 		return ""
 	}
 	if form == osc9 && text[0] >= '0' && text[0] <= '9' {
-		text = "ashbook: " + text // a leading number would be another command
+		text = "ashbook: " + text // text that begins with a number would be read as another command
 	}
 	seq := "\x1b]" + form + text + "\a"
 	if getenv("TMUX") != "" {

@@ -36,8 +36,9 @@ func WriteOwn(name string, data []byte, mark string, force bool) error {
 // their sources.
 const ownList = ".ashbook-pages"
 
-// ownFiles is a folder of pages and the hashes of their sources. A page is made again
-// only if its sources changed, and only files in the list are replaced or removed.
+// ownFiles is a folder of pages, with a hash of the data from which each page is made.
+// A page is made again only if that data has changed. Only files in the list are
+// replaced or removed.
 type ownFiles struct {
 	dir, mark string
 	old       map[string]string // hash of the sources of each page of an earlier run
@@ -129,7 +130,7 @@ func (s *ownFiles) stop() error {
 	return s.writeList()
 }
 
-// key returns a hash of the sources of a page, as fmt prints them.
+// key returns a hash of the data from which a page is made, as fmt prints it.
 func key(from ...any) string {
 	h := sha256.New()
 	for _, v := range from {

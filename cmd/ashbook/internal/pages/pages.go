@@ -33,7 +33,8 @@ type Maker struct {
 	known    *app.Known     // what those cooks show
 	learned  *forecast.Experience
 
-	// held while something is hidden or a photograph is made, which takes much memory
+	// held while private parts are hidden or a photograph is scaled, which takes much
+	// memory
 	mutex sync.Mutex
 	hide  *report.Hiding // nil if everything is shown
 
@@ -78,13 +79,13 @@ func (m *Maker) shown(c *journal.Cook) *journal.Cook {
 	return &hidden
 }
 
-// signed adds to a page from what and when it was made.
+// signed adds to a page a line that says from what and when it was made.
 func (m *Maker) signed(out page.Page, from string) page.Page {
 	out.Source = fmt.Sprintf("From %s, read %s. A forecast is a range. A caution does not say that food is safe: your local food code decides.", from, m.now.Format("2 January 2006"))
 	return out
 }
 
-// all says from how many cooks a page is made.
+// all returns words for the number of cooks from which a page is made.
 func (m *Maker) all() string {
 	return "the notes of " + measure.Count(len(m.known.Cooks), "finished cook")
 }
@@ -187,14 +188,15 @@ func (m *Maker) Year(ctx context.Context, year int) (page.Page, error) {
 // saidEvery is the time between the forecasts shown on a page (chosen).
 const saidEvery = 2 * time.Hour
 
-// told is the forecasts of a cook while it ran.
+// told has the forecasts of a cook while it ran.
 type told struct {
 	Band []course.Expected
 	Said []course.Said
 }
 
-// said returns the forecasts of a cook from what was known then: when it went on, and
-// every saidEvery until it was off. Those of a finished cook are cached.
+// said returns forecasts of a cook as they were while it ran: at the time it went on,
+// and every saidEvery until it was off, each from what was known then. Those of a
+// finished cook are cached.
 func (m *Maker) said(ctx context.Context, c *journal.Cook) (told, error) {
 	work := func() (told, error) { return m.forecasts(ctx, c) }
 	if i := m.learned.Index(c.ID); i >= 0 {

@@ -16,8 +16,8 @@ import (
 	"ashbook/report/page"
 )
 
-// Following is one running cook as others see it. What past cooks teach is learned
-// once. The page is made again when the cook's files change, and each minute. Several
+// Following is one running cook as it is shown to others. It learns from past cooks
+// once. It makes the page again each minute, and when the cook's files change. Several
 // goroutines may call its methods.
 type Following struct {
 	app  *app.App
@@ -99,8 +99,8 @@ func (f *Following) runningNow(ctx context.Context, c *journal.Cook, now time.Ti
 	return out, nil
 }
 
-// Service returns what a browser can see of the cook. If notes is set, it can also note
-// in it.
+// Service returns the functions that show the cook to a browser. If notes is set, a
+// browser can also add notes.
 func (f *Following) Service(notes bool, clock func() time.Time) serve.Service {
 	s := serve.Service{Now: clock, View: func(ctx context.Context) (page.Page, bool, error) { return f.Page(ctx, clock()) }}
 	if !notes {

@@ -12,7 +12,7 @@ import (
 type Beginner struct {
 	Clock  func() time.Time
 	Done   <-chan struct{}                    // closed when the ticks should end
-	Usual  string                             // folder in which a journal is found without being named
+	Usual  string                             // folder in which ashbook finds a journal by itself
 	Units  measure.System                     // units of the user's country
 	Folder func(where string) (string, error) // prepares the folder of a journal and returns its path
 

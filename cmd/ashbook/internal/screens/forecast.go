@@ -19,7 +19,8 @@ import (
 // tones are the tones for the chance to be in time.
 var tones = map[report.Chance]backend.Tone{report.NoMeal: backend.Even, report.InTime: backend.Good, report.MayBeLate: backend.Careful, report.TooLate: backend.Bad}
 
-// agos are the ages of the earlier forecasts shown next to the current one (chosen).
+// agos are how long ago the earlier forecasts were that are shown next to the current
+// one (chosen).
 var agos = []time.Duration{3 * time.Hour, time.Hour}
 
 // expected returns the forecast as the screens show it; empty if ctx ends.
@@ -98,7 +99,8 @@ func watched(out backend.Forecast, c *journal.Cook, p journal.Pit, usual usualFi
 // half an hour to catch).
 const lowFuel = 1.5
 
-// fuelLeft says how long a fire has fuel; "" if that is not known or no longer needed.
+// fuelLeft returns a sentence on how long the fuel of a fire will last; "" if that is
+// not known or no longer needed.
 func fuelLeft(c *journal.Cook, b *pitbook.Book, now time.Time) string {
 	left, ok := b.Left(c, now)
 	if _, off := c.Finish(); !ok || off {
@@ -110,7 +112,7 @@ func fuelLeft(c *journal.Cook, b *pitbook.Book, now time.Time) string {
 	}
 	switch {
 	case left.Kg <= 0:
-		return "the fuel you loaded should be burned by now, " + burn + ": look at the bed"
+		return "the fuel you loaded should have burned down by now, " + burn + ": look at the coals"
 	case left.Hours < lowFuel:
 		return "for under 1½ h, " + burn + ": top up"
 	}

@@ -29,7 +29,7 @@ func (o *Backend) Hold(id string, now time.Time) (backend.Hold, error) {
 // holdTones are the tones for what a hold means for the meal.
 var holdTones = map[hold.Meal]backend.Tone{hold.Lasts: backend.Good, hold.May: backend.Careful, hold.Short: backend.Bad, hold.Fallen: backend.Bad}
 
-// holdTold returns a hold for its screen: the large text and the lines.
+// holdTold returns what the screen of the box shows: the large text and the lines.
 func holdTold(h *hold.Hold, settings journal.Settings, now time.Time) backend.Hold {
 	told := h.Tell(settings, now)
 	_, near := h.Near()
@@ -50,7 +50,7 @@ func holdTold(h *hold.Hold, settings journal.Settings, now time.Time) backend.Ho
 	case h.Stage == hold.StillOn:
 		out.Label = "ONCE BOXED, " + limit + " FOR"
 		lasting(&out, time.Duration(h.Keeps[1]*float64(time.Hour)))
-		rests := "any box, since yours has no history"
+		rests := "a usual box, since yours has not been used yet"
 		if h.Loads > 0 {
 			rests = "from " + measure.Count(h.Loads, "past load")
 		}
@@ -79,8 +79,8 @@ func holdTold(h *hold.Hold, settings journal.Settings, now time.Time) backend.Ho
 	return out
 }
 
-// holdLeft sets the large text for leftovers: the next cooling limit and how long there
-// is until then.
+// holdLeft sets the large text for leftovers: the next cooling limit, and the time that
+// is left until then.
 func holdLeft(out *backend.Hold, l *hold.Leftovers, settings journal.Settings, now time.Time) {
 	if l == nil || l.Start.IsZero() {
 		out.Label = "NO CORE WAS READ"

@@ -23,7 +23,7 @@ func (o *Backend) companyOf(f cookfile.File, now time.Time) backend.Company {
 	c := o.app.Company(f, now)
 	out := backend.Company{Remote: c.Remote, Heard: c.Sync.LastHeard, NotSent: c.Sync.NotSent, Since: c.Sync.Since, Problem: c.Sync.Problem}
 	for _, n := range c.Noted {
-		signed := func(it journal.Item) bool { return it.Act == journal.By } // shown by name already
+		signed := func(it journal.Item) bool { return it.Act == journal.By } // a name is shown already
 		n.Entry.Items = slices.DeleteFunc(slices.Clone(n.Entry.Items), signed)
 		out.Noted = append(out.Noted, backend.Noting{Who: n.Who, At: n.Entry.Time, What: n.Entry.Body()})
 	}

@@ -37,7 +37,7 @@ var pageMakers = map[intent.Place]func(*Backend, backend.Wanted) (backend.Opened
 	intent.Hold:      (*Backend).holdPage,
 }
 
-// Page fails for a kind that is no page.
+// Page makes a page. It fails for a place that is not a page.
 func (o *Backend) Page(w backend.Wanted) (backend.Opened, error) {
 	make, ok := pageMakers[w.Kind]
 	if !ok {
@@ -46,7 +46,7 @@ func (o *Backend) Page(w backend.Wanted) (backend.Opened, error) {
 	return make(o, w)
 }
 
-// turned returns the index of the turn that is asked for; 0 if none is.
+// turned returns the index of the variant that is asked for; 0 if none is.
 func turned(w backend.Wanted, turns ...string) (at int, opened backend.Opened) {
 	at = max(0, slices.Index(turns, w.Turn))
 	return at, backend.Opened{Turn: turns[at], Turns: turns}

@@ -304,11 +304,11 @@ func (o *Backend) Understand(id string, now time.Time, line string) backend.Unde
 	case err != nil:
 		return backend.Understood{Err: err}
 	case l.Undo && !o.app.OwnLast(c):
-		return backend.Understood{Text: "undo the last entry", Asks: []string{"It was there before you opened ashbook: undo it anyway?"}}
+		return backend.Understood{Text: "undo the last entry", Asks: []string{"You noted it before you opened ashbook: undo it anyway?"}}
 	case l.Undo:
 		return backend.Understood{Text: "undo the last entry"}
 	case l.Redo:
-		return backend.Understood{Text: "put back what undo took out"}
+		return backend.Understood{Text: "put back what undo removed"}
 	}
 	return backend.Understood{Text: l.Understood(settings.Units), Flags: l.Flags, Left: l.Left, Asks: l.Asks}
 }

@@ -67,11 +67,11 @@ func back(h *Handler) string {
 	return `<p class="go"><a href="` + h.path + `">Back to the cook</a></p>`
 }
 
-// said returns a sentence for the user.
+// said returns the HTML of a sentence for the user.
 func said(text string) string { return "<p><b>" + pagehtml.Text(text) + "</b></p>" }
 
-// value returns text for an attribute that the browser sends back: escaped, and
-// otherwise as it was typed.
+// value returns typed text as it is written into an HTML attribute: escaped, so that
+// the browser sends it back unchanged.
 func value(s string) string { return html.EscapeString(page.Clean(s)) }
 
 // noteForm returns the page with the form for the entry line.

@@ -49,13 +49,13 @@ const (
 	mostAtOnce = 16      // requests answered at the same time
 	mostForms  = 60      // forms a minute, from all helpers together
 	mostNotes  = 12      // of those, notes saved
-	mostHeard  = 32      // lines read and not confirmed yet
+	mostHeard  = 32      // lines that were shown and are not confirmed yet
 )
 
 // Handler answers requests during one run of the program.
 type Handler struct {
 	s         Service
-	host      string // host as a browser sends it
+	host      string // the host name that a browser must send
 	path      string // secret path, with its slashes
 	form      string // secret in every form
 	answering chan struct{}
@@ -179,11 +179,11 @@ func (h *Handler) answer(w http.ResponseWriter, r *http.Request) error {
 	case !view && !note:
 		return refuse(http.StatusNotFound, "nothing here")
 	case r.URL.RawQuery != "":
-		return refuse(http.StatusBadRequest, "this page answers no questions")
+		return refuse(http.StatusBadRequest, "this page takes no query")
 	case r.Method != http.MethodGet && !(note && r.Method == http.MethodPost):
 		return refuse(http.StatusMethodNotAllowed, "this method is not answered here")
 	case origin != "" && origin != "http://"+r.Host:
-		return refuse(http.StatusForbidden, "this did not come from the page")
+		return refuse(http.StatusForbidden, "the request did not come from this page")
 	case r.Method == http.MethodPost:
 		return h.post(w, r)
 	case note:
@@ -214,7 +214,7 @@ func (h *Handler) post(w http.ResponseWriter, r *http.Request) error {
 	site := r.Header.Get("Sec-Fetch-Site")
 	switch {
 	case r.Header.Get("Origin") == "", site != "" && site != "same-origin":
-		return refuse(http.StatusForbidden, "this did not come from the page")
+		return refuse(http.StatusForbidden, "the request did not come from this page")
 	case kind != "application/x-www-form-urlencoded":
 		return refuse(http.StatusUnsupportedMediaType, "not a form")
 	case !h.allowed(&h.forms, mostForms):
@@ -225,7 +225,7 @@ func (h *Handler) post(w http.ResponseWriter, r *http.Request) error {
 		return refuse(http.StatusRequestEntityTooLarge, "too long, or not a form")
 	}
 	if !same(r.PostForm.Get("token"), h.form) {
-		return refuse(http.StatusForbidden, "this did not come from the page: load the page again")
+		return refuse(http.StatusForbidden, "the request did not come from this page: load the page again")
 	}
 	if id := r.PostForm.Get("save"); id != "" {
 		return h.save(w, r, id)
@@ -285,7 +285,8 @@ func (h *Handler) take(id string) (waiting, bool) {
 // minute has the times of events within the last minute.
 type minute []time.Time
 
-// allowed counts one more event, unless the last minute had most of them.
+// allowed counts one more event and returns true, unless there were already most events
+// in the last minute.
 func (h *Handler) allowed(m *minute, most int) bool {
 	h.mu.Lock()
 	defer h.mu.Unlock()

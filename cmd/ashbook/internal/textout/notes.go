@@ -118,7 +118,7 @@ func errorsOf(problems []journal.Problem) (out lines) {
 
 // Tasted says which scores of a cook were saved, and what was written after it.
 func Tasted(t app.Tasted, tastes []journal.Taste) []string {
-	out := lines{"kept for " + t.Cook.Name() + ":"}
+	out := lines{"saved for " + t.Cook.Name() + ":"}
 	for _, row := range tastes {
 		out.add("  %s", app.ScoreLine(row))
 	}
@@ -171,8 +171,8 @@ func Begun(dir string, made []string) []string {
 	return append(out, "next: ashbook light CUT")
 }
 
-// Brought says what was brought back: what is "version" or "what was there before
-// version"; of is the number of versions so far.
+// Brought says which version was brought back: what is "version" or "the version
+// before"; of is the number of versions so far.
 func Brought(s folder.Summary, what string, v report.Version, of int) []string {
 	return []string{
 		fmt.Sprintf("brought back: %s %d of %s, %s", what, v.N, v.When.Format(measure.FullClock), v.What),
@@ -184,13 +184,13 @@ func Brought(s folder.Summary, what string, v report.Version, of int) []string {
 func Folded(done []folder.Folded) []string {
 	out := lines{}
 	for _, d := range done {
-		for _, t := range d.Told {
+		for _, t := range d.Conflicts {
 			out.add("both changed %s: %s", d.Of, t)
 		}
 		if d.Left != "" {
 			out.add("left: %s: %s", d.Path, d.Left)
 		} else {
-			out.add("put back: %s is in %s now", d.Path, d.Of)
+			out.add("put back: everything in %s is now in %s", d.Path, d.Of)
 		}
 	}
 	if len(done) == 0 {

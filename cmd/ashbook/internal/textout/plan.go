@@ -17,7 +17,7 @@ func Planned(calendar string, saved []string, fits []app.Remembered) []string {
 		out = append(out, "", "saved: "+strings.Join(saved, ", "), "next: ashbook ready "+saved[0])
 	}
 	for _, r := range fits {
-		said := "look: the pit has no name, so what fits is not remembered; name it with --pit NAME"
+		said := "look: the pit has no name, so ashbook cannot remember how many pieces fit; name it with --pit NAME"
 		if r.Path != "" {
 			said = "remembered in " + r.Path + ": fits: " + r.Fits.String()
 		}

@@ -95,12 +95,13 @@ func Probed(t intake.Taken, looked bool) []string {
 	return out
 }
 
-// total returns the sums, and in which order the saved rows came.
+// total returns lines with the number of rows that were read and saved, their first and
+// last times, and how many rows were special.
 func total(t intake.Taken, looked bool) (out lines) {
 	if t.Kept == 0 {
 		return lines{measure.Count(t.Read, "row") + " read, none saved"}
 	}
-	verb := "kept"
+	verb := "saved"
 	if looked {
 		verb = "would be saved"
 	}
@@ -109,9 +110,9 @@ func total(t intake.Taken, looked bool) (out lines) {
 		n    int
 		text string
 	}{
-		{t.Merged.Changed, "filling a gap or replacing another value"}, {t.Merged.Same, "there already"},
-		{t.Late, "out of order, sorted in"}, {t.Twice, "with the time of another row; the last value was kept"},
-		{t.PutBack, "lost when another program saved the file, now put back"},
+		{t.Merged.Changed, "that fill a gap or replace another value"}, {t.Merged.Same, "there already"},
+		{t.Late, "that came out of order and were sorted in"}, {t.Twice, "with the same time as another row; the last value was kept"},
+		{t.PutBack, "that another program had overwritten, now put back"},
 	} {
 		if part.n > 0 {
 			out.add("  %d %s", part.n, part.text)

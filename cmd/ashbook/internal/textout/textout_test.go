@@ -43,7 +43,7 @@ func TestTasted(t *testing.T) {
 	got := app.Tasted{Cook: journal.Cook{ID: "2026-09-18-supper", Title: "Supper"}, Written: []app.Written{
 		{What: journal.ToKeep, Is: "cherry"}, {What: journal.ToChange, Was: "more salt"}, {What: journal.CameOff, Is: "5 kg", Was: "5 kg", Flags: []string{"more than went on"}},
 	}}
-	expect(t, Tasted(got, nil), `kept for Supper:
+	expect(t, Tasted(got, nil), `saved for Supper:
   keep: cherry
   change: deleted
     before: more salt
@@ -74,7 +74,7 @@ func TestProbed(t *testing.T) {
 	}
 	out := Probed(taken, true)
 	what, why := probefile.NotATime.Words()
-	for _, want := range []string{"9 rows read, 6 would be saved, ", "  1 filling a gap or replacing another value", "  2 out of order, sorted in", "  3 core readings over 110 °C", "  3 " + what + "s " + why, "    log.csv:4", "    and 2 more"} {
+	for _, want := range []string{"9 rows read, 6 would be saved, ", "  1 that fill a gap or replace another value", "  2 that came out of order and were sorted in", "  3 core readings over 110 °C", "  3 " + what + "s " + why, "    log.csv:4", "    and 2 more"} {
 		if !strings.Contains(strings.Join(out, "\n"), want) {
 			t.Errorf("%q is not in\n%s", want, strings.Join(out, "\n"))
 		}

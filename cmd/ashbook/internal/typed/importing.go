@@ -12,9 +12,8 @@ import (
 // DayOrders are the possible orders in a date such as 4/7/2023.
 var DayOrders = []string{"dmy", "mdy"}
 
-// ImportOptions parses how past cooks are to be understood: the day of those that have
-// none, which column is what ("weight=3"), and one of DayOrders or "". It fails with
-// Wrong.
+// ImportOptions parses how past cooks are to be read: the day of cooks that have none,
+// what each column holds ("weight=3"), and one of DayOrders or "". It fails with Wrong.
 func ImportOptions(day string, columns []string, order string, sys measure.System, now time.Time) (paper.Options, error) {
 	opt := paper.Options{Units: sys, Zone: now.Location(), Now: now, DayOrder: order, Columns: map[string]string{}}
 	if day != "" {

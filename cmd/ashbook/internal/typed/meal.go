@@ -93,7 +93,7 @@ func (m *Meal) dishes(past []journal.Cook, aim journal.Aim, sys measure.System) 
 	if len(cuts) == 0 {
 		most := baseline.MostCooked(past)
 		if most == "" {
-			return nil, provision.Refusal{Part: provision.PartCut, Text: "cut: what do you cook? there is no finished cook to go by"}
+			return nil, provision.Refusal{Part: provision.PartCut, Text: "cut: what do you cook? there is no finished cook to guess it from"}
 		}
 		cuts = []string{most}
 	}
@@ -160,8 +160,8 @@ func (m *Meal) price(dishes []provision.Dish, sys measure.System) (money string,
 	return money, nil
 }
 
-// cores parses the cores to reach into the dishes. With two cuts each needs its own: a
-// shared one would take a shoulder off as rare as a roast.
+// cores parses the cores to reach into the dishes. With two cuts, each needs its own
+// core; with a shared one, a shoulder would come off as rare as a roast.
 func (m *Meal) cores(dishes []provision.Dish, sys measure.System) error {
 	for _, text := range m.Cores {
 		at, rest, err := ofCut("aim-core", text, "94 °C", cutsOf(dishes))

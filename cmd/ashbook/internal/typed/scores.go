@@ -48,8 +48,8 @@ func Tastes(args []string) (ref []string, tastes []journal.Taste, err error) {
 	return ref, tastes, nil
 }
 
-// isScores reports whether an argument is one score, or about six joined. A year or a
-// day that names a cook is not.
+// isScores reports whether an argument is one score, or about six scores written
+// together. A year or a day, which names a cook, is not.
 func isScores(s string) bool {
 	if s == "" || strings.Trim(s, "0123456789+-.") != "" || !unicode.IsDigit(rune(s[0])) && s[0] != '.' {
 		return false

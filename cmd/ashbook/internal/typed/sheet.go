@@ -153,7 +153,7 @@ func (s *Sheet) Ask(from io.Reader, say func(format string, args ...any)) (save 
 		}
 		return strings.TrimSpace(in.Text()), true
 	}
-	say("%s. Type the minutes, then the line. Enter: next hour; = in front: a second look; undo; done.\n", s.Cook.Name())
+	say("%s. Type the minutes, then the line. Enter alone: next hour. = in front: a second line for this hour. undo: remove the last line. done: finish.\n", s.Cook.Name())
 	for {
 		line, ok := ask(s.Prompt())
 		if !ok || strings.EqualFold(line, "done") {
