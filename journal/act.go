@@ -321,26 +321,26 @@ func parseArgument(act Act, rest string, g Grammar) (Item, error) {
 		it.Amount = amountAtEnd(rest, g.Units)
 	case argKeeper, argName:
 		if !namesKeeper(rest, info.arg == argKeeper) {
-			return fail("%q is no name; expected initials or one name, and for the watch perhaps such as until 03:00", rest)
+			return fail("%q is not a name; expected initials or one name, and for the watch perhaps such as until 03:00", rest)
 		}
 		it.Detail = rest
 	case argWrap:
 		w, loose, _ := strings.Cut(rest, " ")
 		kind, ok := ParseWrap(w)
 		if !ok || loose != "" && !strings.EqualFold(loose, "loose") {
-			return fail("%q is no kind of wrap; expected foil, paper, boat or pan, perhaps then loose", rest)
+			return fail("%q is not a kind of wrap; expected foil, paper, boat or pan, perhaps then loose", rest)
 		}
 		it.Wrap, it.Loose = kind, loose != ""
 	case argGrade:
 		grade, err := strconv.Atoi(rest)
 		if err != nil || grade < 0 || grade > info.top || len(rest) != 1 {
-			return fail("%q is no grade; expected 0 to %d", rest, info.top)
+			return fail("%q is not a grade; expected 0 to %d", rest, info.top)
 		}
 		it.Grade = grade
 	case argSpan:
 		d, err := measure.ParseSpan(rest)
 		if err != nil || d.Base < 0 {
-			return fail("%q is no time to wait; expected such as 30 min", rest)
+			return fail("%q is not a time to wait; expected such as 30 min", rest)
 		}
 		it.After = d
 	}

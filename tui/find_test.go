@@ -79,7 +79,7 @@ func TestEveryActIsOffered(t *testing.T) {
 func TestFindAScreen(t *testing.T) {
 	for words, want := range map[string]string{
 		"late": "13 h 12 on the pit", "matters": "What moves time", "hindsight": "52 finished cooks", "tasting": "Tasting · Summer fête",
-		"closest": "cooks side by side", "take back": "", "forecasts": "52 finished cooks", "pit book": "3 pits", "watch": "LAST DONE",
+		"similar": "cooks side by side", "take back": "", "forecasts": "52 finished cooks", "pit book": "3 pits", "watch": "LAST DONE",
 	} {
 		d := start(tuitest.Hall(), style.Options{}, intent.Cook, tuitest.Past, 80, 24)
 		d.Type(":" + words)

@@ -23,7 +23,7 @@ type Cache struct{ dir, build string }
 
 // mostInFolder and mostBytes limit each of the 256 folders to a number of entries and
 // of bytes; beyond them the oldest are deleted. In all that is 16,384 entries and 256
-// MB (chosen: the replays of 10,000 cooks, on a share of a disk that nobody misses).
+// MB (chosen: enough for the replays of 10,000 cooks, and a small part of any disk).
 const (
 	mostInFolder = 64
 	mostBytes    = 1 << 20

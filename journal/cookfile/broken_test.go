@@ -109,7 +109,7 @@ pieces: [large, small]
 		`10:1: time "2026-09-18T20:06+01:00": expected a hyphen and a space before it; the line is kept as prose`,
 		`14:17: pit "112": no unit; read as °C`,
 		`14:26: core: temperature "larg 68 °C": "larg" is not a number; expected a number and °C or °F; kept as words`,
-		`14:43: bark: "9" is no grade; expected 0 to 4; kept as words`,
+		`14:43: bark: "9" is not a grade; expected 0 to 4; kept as words`,
 		`15:9: pit "900 °C": likely a slip; expected -40 to 400 °C`,
 		`15:21: core "290 °F": likely a slip; expected -22 to 266 °F`,
 		`15:40: aim core "140 °C": likely a slip; expected -30 to 130 °C`,

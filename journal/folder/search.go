@@ -126,13 +126,13 @@ func (s *search) files(ctx context.Context, f *Folder, places []int) {
 	})
 }
 
-// query is a set of folded words.
+// query is a set of words to search for, in lower case.
 type query struct {
 	words []word // the word that is fastest to find comes first
 	ascii bool   // all words are ASCII, so other letters need not be folded
 }
 
-// word is a folded word and its rarest letter, which is searched for first.
+// word is a word in lower case, and its rarest letter, which is searched for first.
 type word struct {
 	text    []byte
 	at      int // offset of the rarest letter

@@ -33,8 +33,8 @@ const flushedChanges = 30
 
 // Commit commits the changes to the current branch and returns the commit's hash. If
 // the branch already has these contents, it makes no commit, brings the index up to
-// date and returns "". The index gets a file's state on disk only if the file has the
-// same bytes.
+// date and returns "". The index gets the state of a file on disk only if the file on
+// disk has the committed bytes.
 //
 // It fails with *Postponed if a commit would disturb what the user is doing with git,
 // and with ErrBusy if another program keeps holding a lock or moving the branch. Reason

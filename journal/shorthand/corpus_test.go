@@ -129,7 +129,7 @@ func meant(t testing.TB, text string, ctx Context) meaning {
 					items[n-1].Detail += " " + piece
 					continue
 				}
-				t.Fatalf("%q: %q is no item: %v", text, piece, err)
+				t.Fatalf("%q: %q is not an item: %v", text, piece, err)
 			}
 			items = append(items, it)
 		}

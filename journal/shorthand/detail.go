@@ -28,7 +28,7 @@ func (p *parser) detail(act journal.Act) (string, error) {
 			run := p.run()
 			switch {
 			case weighed && run > 1:
-				return "", t.errorf("weight or reading? readings go first, or write the weight with its unit")
+				return "", t.errorf("is this a weight or a reading? put readings first, or write the weight with its unit")
 			case weighed && unknown != nil:
 				return "", unknown.errorf("no word of %s", act.Word())
 			case weighed:
@@ -64,9 +64,9 @@ func (p *parser) detail(act journal.Act) (string, error) {
 	s := strings.Join(words, " ")
 	switch {
 	case bareNumber(s):
-		p.flags = append(p.flags, fmt.Sprintf("%s %s: read as words; a reading goes first", act.Word(), s))
+		p.flags = append(p.flags, fmt.Sprintf("%s %s: kept as words; a reading must come first", act.Word(), s))
 	case weighed && strings.ContainsAny(s, "0123456789"):
-		p.flags = append(p.flags, fmt.Sprintf("%s %s: no weight in it; the kind first, then such as 90 g", act.Word(), s))
+		p.flags = append(p.flags, fmt.Sprintf("%s %s: there is no weight in it; write the kind first, then a weight such as 90 g", act.Word(), s))
 	}
 	return s, nil
 }
@@ -105,9 +105,9 @@ func (p *parser) endsDetail(act journal.Act, t token) (bool, error) {
 	f := lookup(t.text)
 	switch {
 	case len(f.shared) > 0 && len(t.text) > 1:
-		return false, t.errorf("could be %s, or words of %s; write it out, or words after --", either(f.shared), act.Word())
+		return false, t.errorf("this could be the act %s, or words about %s; write the act in full, or put the words after --", either(f.shared), act.Word())
 	case f.act >= journal.Lit && f.act <= journal.Chilled:
-		return false, t.errorf("put a comma before it if %s is meant, or words of %s after --", f.act.Word(), act.Word())
+		return false, t.errorf("put a comma before it if you mean the act %s, or put words about %s after --", f.act.Word(), act.Word())
 	}
 	return f.act != journal.NoAct, nil
 }

@@ -34,7 +34,7 @@ func (p *parser) oddTime() []string {
 	}
 	switch d := now.Sub(p.when); {
 	case d < 0:
-		flags = append(flags, fmt.Sprintf("%s is still to come", measure.FormatTime(p.when, measure.Stamp, p.grammar.Units)))
+		flags = append(flags, fmt.Sprintf("%s is in the future", measure.FormatTime(p.when, measure.Stamp, p.grammar.Units)))
 	case d > longAgo && !p.mends:
 		flags = append(flags, fmt.Sprintf("%s is over a day ago", measure.FormatTime(p.when, measure.Stamp, p.grammar.Units)))
 	}

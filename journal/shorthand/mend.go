@@ -37,7 +37,7 @@ func Mend(line string, old journal.Entry, ctx Context) (Line, error) {
 	l := p.read()
 	if len(l.Entry.Items) == 0 && l.Entry.Words == "" {
 		if p.time.at.IsZero() {
-			return Line{}, &Error{Col: p.end, Text: "nothing left of the entry; drop it to take it out"}
+			return Line{}, &Error{Col: p.end, Text: "nothing is left of the entry; to delete it, use drop"}
 		}
 		return Line{Entry: journal.Entry{Time: p.when, Items: old.Items, Words: old.Words}, Flags: p.oddTime()}, nil
 	}

@@ -43,7 +43,7 @@ func TestMend(t *testing.T) {
 		}
 	}
 	for line, want := range map[string]string{
-		"": "nothing left of the entry", "undo": "what the entry should say",
+		"": "nothing is left of the entry", "undo": "what the entry should say",
 	} {
 		if _, err := Mend(line, old, ctx); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%q: %v, want %q", line, err, want)
@@ -58,7 +58,7 @@ func TestMend(t *testing.T) {
 	if l, err := Mend("-20", c.Entries[0], ctx); err != nil || len(l.Flags) != 0 {
 		t.Errorf("the first entry, moved back: %v, %v", l.Flags, err)
 	}
-	if l, _ := Mend("06:00", old, ctx); len(l.Flags) != 1 || !strings.Contains(l.Flags[0], "still to come") {
+	if l, _ := Mend("06:00", old, ctx); len(l.Flags) != 1 || !strings.Contains(l.Flags[0], "in the future") {
 		t.Errorf("flags %q", l.Flags)
 	}
 }

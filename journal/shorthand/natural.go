@@ -9,7 +9,7 @@ import (
 	"ashbook/journal/measure"
 )
 
-// step is one thing found in a clause: a phrase, a time, a bare figure, or a word
+// step is one thing found in a clause: a phrase, a time, a bare number, or a word
 // without meaning.
 type step struct {
 	end    int
@@ -18,7 +18,7 @@ type step struct {
 	when   moment
 	figure string
 	weight string // of the wood or fuel named before: "oak, 90 g"
-	joins  bool   // a word that says nothing, and may be between two figures
+	joins  bool   // a word without meaning, which may be between two numbers
 	from   token
 }
 
@@ -77,8 +77,7 @@ func (p *parser) inWords(kept state) bool {
 	return ok
 }
 
-// onlyReads reports whether the clause added nothing but readings that name what they
-// are of.
+// onlyReads reports whether the clause added only readings that name what was read.
 func (p *parser) onlyReads(kept state) bool {
 	return p.bare() == kept.bare() && !slices.ContainsFunc(p.items[len(kept.items):], func(it typed) bool {
 		return it.Act != journal.ReadPit && it.Act != journal.ReadCore && it.Act != journal.ReadAir && it.Act != journal.ReadBox
@@ -135,11 +134,11 @@ func (p *parser) steps(i int) []step {
 	return all
 }
 
-// asides are words that say nothing behind others.
+// asides are words without meaning after other words.
 var asides = [][]string{{"to", "start"}, {"to", "start", "with"}, {"to", "begin", "with"}, {"to", "finish"}, {"for", "now"}, {"so", "far"}, {"right", "now"}, {"at", "the", "moment"}, {"as", "well"}}
 
-// weightOfLast is a weight that is all the clause says, right behind wood or fuel that has
-// none: "a log of ash, 700 g".
+// weightOfLast takes a clause that is only a weight as the weight of the wood or fuel
+// just before it: "a log of ash, 700 g".
 func (p *parser) weightOfLast(i int) (text string, ok bool) {
 	if n := len(p.items); i > 0 || n == 0 || len(p.toks) > 2 || p.bare() > 0 && p.before == n {
 		return "", false
@@ -154,7 +153,7 @@ func (p *parser) weightOfLast(i int) (text string, ok bool) {
 	return text, err == nil && !q.Assumed && q.Base > 0 && isDigit(text[0])
 }
 
-// checks are words for looking in, which say nothing behind a time.
+// checks are words for looking at the cook, which add no meaning after a time.
 var checks = newWords("check|reading|readings|update")
 
 // mayFill reports whether the token may begin the text of the slot.
@@ -235,8 +234,8 @@ func (p *parser) placed(pat *pattern, b bound, i, end int) bool {
 	return true
 }
 
-// namesBehind reports whether the readings from token i on each have their name behind
-// them: "112 pit 46 core".
+// namesBehind reports whether each reading from token i on is followed by its name:
+// "112 pit 46 core".
 func (p *parser) namesBehind(i int) bool {
 	figures, names := 0, 0
 	for _, t := range p.toks[i:] {
@@ -279,7 +278,7 @@ func (p *parser) usable(pat *pattern, b bound) bool {
 		lit := len(words) == 2 && isDigit(words[0][0]) && (words[1] == "lit" || words[1] == "unlit") // "20 lit"
 		return (has(namesFuel) || lit) && !has(namesWood) && (!alone || counted || weighed)
 	}
-	if strings.HasSuffix(head, "&") { // what it is of was said before, or is among its words
+	if strings.HasSuffix(head, "&") { // the thing was named before, or is among the words of the phrase
 		if pat.act == journal.Save {
 			return slices.ContainsFunc(strings.Fields(b.slots['D']), func(w string) bool { return juices.has(strings.ToLower(w)) })
 		}
@@ -315,8 +314,8 @@ func ventShare(b bound) bool {
 	return len(words) > 0 && (fraction(words[0]) || len(words) > 1 && words[1] == "%")
 }
 
-// mayBegin reports whether the cook has not yet come as far as lighting, putting a
-// piece on, taking it off or boxing it, where that is the act.
+// mayBegin reports whether the act may still come: a cook is lit, and a piece put on,
+// taken off or boxed, only if that has not happened before.
 func (p *parser) mayBegin(act journal.Act, piece string) bool {
 	c := p.ctx.Cook
 	if c == nil {

@@ -41,14 +41,14 @@ type parser struct {
 // state is what has been read so far. A clause that is not understood must restore it.
 type state struct {
 	items     []typed
-	figureSet             // the bare figures of one time
+	figureSet             // the bare numbers of one time
 	earlier   []figureSet // those of other times before them
 	open      bool        // further bare figures may follow
 	time      moment      // of the line; its at is zero where none was typed
 	own       moment      // of the clause
 }
 
-// figureSet is the bare figures that are read at one time.
+// figureSet has the bare numbers that were read at one time.
 type figureSet struct {
 	readings []reading // each with its unit
 	before   int       // items typed before them
@@ -83,8 +83,8 @@ type taken uint8
 
 const (
 	anything   taken = iota
-	onlyReads        // only readings that name what they are of
-	onlyAsWord       // nothing: the group stays words
+	onlyReads        // only readings that name what was read
+	onlyAsWord       // nothing: the group is kept as words
 )
 
 // clause is a part of the line that is either understood as a whole or kept as words.
@@ -154,7 +154,7 @@ func (p *parser) readClauses() {
 			p.lead(i)
 		}
 		if p.time.ahead {
-			p.flags = append(p.flags, p.time.at.Format(measure.Stamp)+" is still to come: kept as words")
+			p.flags = append(p.flags, p.time.at.Format(measure.Stamp)+" is in the future: kept as words")
 			p.state = state{}
 			p.leaveFrom(0)
 			return
@@ -289,8 +289,8 @@ func (p *parser) parted(c *clause) bool {
 	return false
 }
 
-// cut parts a clause that begins with readings from what was done, where each is
-// understood whole: "pit 112 core 68 f lump 1 kg". It reports whether it could.
+// cut splits a clause into the readings it begins with and the acts that follow, if it
+// understands both parts: "pit 112 core 68 f lump 1 kg". It reports whether it did.
 func (p *parser) cut(i int) bool {
 	c, figures, end := p.clauses[i], 0, 0
 	for end = c.lo; end < c.hi; end++ {
@@ -321,9 +321,9 @@ func (p *parser) cut(i int) bool {
 	return false
 }
 
-// lead takes the bare figures a line begins with, two or more, whatever words
-// follow: but not where those say that it is another cook's, not so or not yet, or
-// name what the figures count.
+// lead takes two or more bare numbers at the start of a line as readings, whatever
+// words follow. It does not do so if the words say that the readings are another
+// cook's, not true or still to come, or if they name things that the numbers count.
 func (p *parser) lead(i int) {
 	c := p.clauses[i]
 	n := 0
@@ -422,8 +422,8 @@ func (p *parser) begin(lo, hi int) state {
 	return kept
 }
 
-// startSet begins the bare figures of another time, where the clause has one: "9:05
-// 96, 9:20 97". It reports whether it may.
+// startSet begins the bare numbers of another time, if the clause names one: "9:05 96,
+// 9:20 97". It reports whether that is allowed.
 func (p *parser) startSet() bool {
 	at := p.setAt
 	if at.IsZero() {
@@ -437,7 +437,8 @@ func (p *parser) startSet() bool {
 	return true
 }
 
-// done gives what a clause says its time, and reports whether that can be.
+// done gives the items of a clause their time, and reports whether that time is
+// possible.
 func (p *parser) done(kept state, whole bool) bool {
 	p.open = len(p.readings) > 0 && len(p.items) == p.before && p.readings[len(p.readings)-1].clause == p.clause && p.own.at.IsZero()
 	if p.own.at.IsZero() && !p.mends && !p.time.at.IsZero() && !p.time.dated && slices.ContainsFunc(p.toks, func(t token) bool { return t.low == "now" }) {

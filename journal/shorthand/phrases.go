@@ -324,7 +324,7 @@ var phrases = []phrase{
 	{"photo|pic|picture [of] [$meat|bark|fire|ring|coals|flat|point] F", "photo F"},
 }
 
-// rises are the words before "to" that tell of a reading and not of a wish.
+// rises are words after which "to" introduces a reading and not a wish.
 var rises = newWords("up|down|dropped|fell|sank|rose|climbed|crept|went|back|spiked|jumped|is|was|got|come|came|risen|fallen|gone|moved|now|close|closer|crashed|plunged|plummeted|tanked|tumbled|rising|falling|dropping|climbing|creeping|drifted|drifting|settling|recovered|recovering|bounced|sagged|dipped|slipped|come|coming|shot")
 
 // clockWords are words that belong to a time.
@@ -344,7 +344,7 @@ var passing = newWords("the|a|an|it|it's|its|is|was|are|were|that's|this|my|our|
 // inside are the words without meaning that may be inside a phrase.
 var inside = newWords("the|a|an|it|its|is|was|are|were|it's|this|my|our|now|just|again|has|been|got|some|i|of|temp|degrees|that")
 
-// turningDown are words that say that what their clause names did not happen.
+// turningDown are words which say that the event of their clause did not happen.
 var turningDown = newWords("no|not|n't|never|without|nothing|forgot|forget|need|needs|needed|can't|cannot|couldn't|wouldn't|didn't|don't|doesn't|isn't|wasn't|aren't|haven't|hasn't|hadn't|won't|instead|skip|skipped|missed|except|think|guess|maybe|perhaps|probably|wish|rather|unsure|remember|supposed|yesterday's|tried|try|trying|before|after")
 
 // supposing are words after which nothing has happened yet.

@@ -65,13 +65,14 @@ func (p *parser) carryOut(steps []step) bool {
 	return said
 }
 
-// leastAlone is the least a lone figure among words may be, °C (chosen): what is
-// lower sooner counts something.
+// leastAlone is the lowest value, °C, at which a single number among words may be a
+// reading (chosen): a lower number probably counts something.
 const leastAlone = 35.0
 
-// figuresStand reports whether bare figures among words may be readings. A lone
-// one is where it comes first, but for the time, is no small number, and is not
-// beside the weather: "80 and sunny", "spritzed at 3 and 4".
+// figuresStand reports whether bare numbers among words may be readings. A single
+// number may be one if only a time comes before it, it is not small, and no word for
+// the weather is beside it. "80 and sunny" and "spritzed at
+// 3 and 4" have no readings.
 func (p *parser) figuresStand(steps []step) bool {
 	figures, phrases, first, sky, ends, timed := 0, 0, true, false, false, false
 	lone := ""
@@ -189,11 +190,11 @@ func (p *parser) say(s step) bool {
 	return true
 }
 
-// boilsAt parts an aim of the core from one of the pit, °C: no core is meant to
-// boil.
+// boilsAt separates an aim for the core from one for the pit, °C: nobody wants a core
+// to boil.
 const boilsAt = 100.0
 
-// ask notes what is to be asked of a clause.
+// ask stores a question about a clause.
 func (p *parser) ask(clause int, question string) {
 	if was := p.clauses[clause].ask; was != "" {
 		question = was + " " + question

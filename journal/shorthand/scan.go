@@ -53,8 +53,8 @@ func scan(line string) (toks []token, words string, dash int, dashed bool) {
 	return toks, "", 0, false
 }
 
-// joinedUp takes out dictated marks, "period" and "full stop", and ends a clause at a
-// slash before a time: "0330 112 66 / 0400 111 67".
+// joinedUp removes dictated marks, such as "period" and "full stop", and ends a clause
+// at a slash before a time: "0330 112 66 / 0400 111 67".
 func joinedUp(toks []token, line string) []token {
 	for i := 1; i < len(toks); i++ {
 		t, last := toks[i], &toks[i-1]
@@ -81,7 +81,7 @@ func joinedUp(toks []token, line string) []token {
 	return toks
 }
 
-// appendTokens takes what is between two spaces apart: "112/71", "pit:",
+// appendTokens splits the text between two spaces into tokens: "112/71", "pit:",
 // "@5:15", "71,".
 func appendTokens(toks []token, word string, from, col int) []token {
 	end := func() {
@@ -166,7 +166,7 @@ func fraction(s string) bool {
 	return ok && len(above) == 1 && len(below) == 1 && isDigit(above[0]) && isDigit(below[0]) && above[0] < below[0]
 }
 
-// plainWord returns the word as the tables spell it.
+// plainWord returns a word in the spelling of the tables: "colour" for "color".
 func plainWord(s string) string {
 	s = strings.ToLower(strings.ReplaceAll(s, "’", "'"))
 	if same, ok := spellings[s]; ok {

@@ -20,13 +20,13 @@ const aloneIsPit = 95.0
 // readings than to the other, K (chosen). Within it, the line asks.
 const loneMargin = 5.0
 
-// loneLeap is how far a lone figure may be over the last core within two hours and be one
-// unasked, K (chosen): most cores rise by less than 10 K an hour.
+// loneLeap is how far, K, a single number may be above the last core reading of the
+// last two hours and still count as a core without a question (chosen: most cores rise
+// by less than 10 K an hour).
 const loneLeap = 15.0
 
-// settle gives the bare figures their acts, once it is known what the rest of
-// the line names and when it was, and looks at what each act means where the
-// cook is.
+// settle gives the bare numbers their acts, after the rest of the line and its time are
+// known. It also checks what each act means at this stage of the cook.
 func (p *parser) settle() {
 	for i, it := range p.items {
 		switch {
@@ -58,8 +58,8 @@ func (p *parser) settle() {
 	p.timeInWords()
 }
 
-// timeInWords asks of readings right behind words with a time of the clock whether they
-// are of now: "shoulder in at 21:05, core 4".
+// timeInWords asks whether readings are from now if words with a clock time come just
+// before them: "shoulder in at 21:05, core 4".
 func (p *parser) timeInWords() {
 	for _, it := range slices.Clone(p.items) {
 		i := it.clause
@@ -152,8 +152,8 @@ func (t typed) repeats(o typed) bool {
 	return t.Act == o.Act && (!t.Act.TakesDetail() || t.Detail == "" && o.Detail == "") && strings.EqualFold(t.Piece, o.Piece) && t.at.Equal(o.at)
 }
 
-// allFigures gives the bare figures of every time their acts, the last first: what
-// that puts in moves none that are still to come.
+// allFigures gives the bare numbers of every time their acts. It begins with the last
+// time, so that items it inserts do not move those still to be done.
 func (p *parser) allFigures() {
 	when, sets := p.when, append(p.earlier, p.figureSet)
 	for _, s := range slices.Backward(sets) {
@@ -170,7 +170,7 @@ func (p *parser) allFigures() {
 	}
 }
 
-// besides are the items of the time whose bare figures are read.
+// besides returns the other items of the time whose bare numbers are being read.
 func (p *parser) besides() (items []typed) {
 	for _, it := range p.items {
 		if it.at.Equal(p.setAt) {
@@ -290,9 +290,9 @@ func (p *parser) alone(t token) (isPit bool, err error) {
 	return isPit, nil
 }
 
-// askBare asks about bare figures that may be no readings: the core of one of several
-// pieces, a pit as cool as its meat, or values too far from the last readings. Values
-// that a known typing slip explains are flagged elsewhere.
+// askBare asks about bare numbers that may not be readings of the pit and the core:
+// they may be the core of another piece, a pit as cool as its meat, or too far from the
+// last readings. Values that a known typing slip explains are flagged elsewhere.
 func (p *parser) askBare(pit, cores []typed) {
 	c := p.readings[0].clause
 	for i := c + 1; i < len(p.clauses) && len(p.readings) == 1; i++ {

@@ -155,8 +155,8 @@ func isName(s string) bool {
 	return len(s) <= 12
 }
 
-// hourLike reports whether a bare number is at most 24, and so more likely an hour than
-// a core.
+// hourLike reports whether a bare number is at most 24, which is more likely an hour
+// than a core temperature.
 func hourLike(num string) bool {
 	n := 0
 	for _, r := range num {
@@ -234,8 +234,8 @@ func (p *parser) countsSomething(i int) bool {
 	return massUnit(t.text) || spanUnit(t.text) || t.low == "am" || t.low == "pm" || t.text == "%" || namesWood.has(t.low) || namesFuel.has(t.low) || trees.has(t.low) || sizes.has(t.low) && !p.ctx.named(t.low)
 }
 
-// tooMany reports whether the number at i is more than the thing behind it can be
-// counted to, and so a reading: "68 oak 90 g", "112 fuel lump 1 kg".
+// tooMany reports whether the number at token i is too large to count the thing after
+// it, and so is a reading: "68 oak 90 g", "112 fuel lump 1 kg".
 func (p *parser) tooMany(i int) bool {
 	n, err := strconv.ParseFloat(p.toks[i].text, 64)
 	if err != nil || n <= mostCounted {
@@ -388,7 +388,7 @@ func (p *parser) said(act journal.Act, i int) (words string, end int) {
 // joining are words that are never the last of what is said.
 var joining = newWords("and|with|to|on|the|a|of|in|now|at|getting")
 
-// saidAll reports whether all of "acv/water" may be said.
+// saidAll reports whether every part of a word such as "acv/water" may be said.
 func saidAll(known *wordSet, low string) bool {
 	for w := range strings.SplitSeq(low, "/") {
 		if !known.has(w) {

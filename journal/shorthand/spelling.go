@@ -9,8 +9,9 @@ import (
 	"ashbook/journal"
 )
 
-// leastMended is the length of the shortest word in which any slip is mended, leastShort
-// that of the shortest in which those of a short word are (both chosen).
+// leastMended is the length of the shortest word in which any typing slip is corrected.
+// leastShort is that of the shortest word in which only the slips of short words are
+// (both chosen).
 const (
 	leastMended = 5
 	leastShort  = 3
@@ -59,13 +60,13 @@ var byInitial = sync.OnceValue(func() map[byte][]string {
 	return all
 })
 
-// mostMended is how many words a clause may have of which a slip has several readings:
-// each is tried (chosen).
+// mostMended is the largest number of words in a clause for which several corrections
+// are tried (chosen).
 const mostMended = 12
 
-// mended reads a clause with slips of the thumb put right, "sprtzed" as "spritzed", and
-// asks whether that is meant. Of several words that one may be meant for, only one may
-// make sense. It reports whether the clause is understood whole.
+// mended reads a clause with typing slips corrected, such as "sprtzed" to "spritzed",
+// and asks whether that is meant. If a word has several corrections, exactly one must
+// make sense. It reports whether it understood the whole clause.
 func (p *parser) mended(lo, hi int) bool {
 	was := slices.Clone(p.all[lo:hi])
 	var slips []string
@@ -101,8 +102,8 @@ func (p *parser) mended(lo, hi int) bool {
 	return true
 }
 
-// oneThatFits is the one word with which a clause is understood, of those that the word
-// at k may be meant for; "" for none or several.
+// oneThatFits returns the one correction of the word at token k with which the clause
+// is understood; "" if there is none or more than one.
 func (p *parser) oneThatFits(k, lo, hi int) (fits string) {
 	t, kept := p.all[k], p.state
 	for _, w := range meantBy(t.low) {
@@ -119,7 +120,8 @@ func (p *parser) oneThatFits(k, lo, hi int) (fits string) {
 	return fits
 }
 
-// adds reports whether a clause is understood whole, and says something.
+// adds reports whether a clause is understood as a whole and adds something to the
+// entry.
 func (p *parser) adds(lo, hi int) bool {
 	n := len(p.items) + p.bare()
 	return (p.natural(lo, hi) || p.terse(lo, hi)) && len(p.items)+p.bare() > n
@@ -129,9 +131,9 @@ func plainLetters(s string) bool {
 	return len(s) >= leastShort && strings.Trim(s, "abcdefghijklmnopqrstuvwxyz") == ""
 }
 
-// meantBy are the words of the lexicon that are a slip away from word: a letter left out,
-// put in, changed, or two changed places; of a short word only two that changed places or
-// one whose key is beside the right one.
+// meantBy returns the words of the lexicon of which word may be a slip: a letter left
+// out, added or changed, or two letters swapped. In a short word only a swap counts, or
+// a letter whose key is beside the right one.
 func meantBy(word string) (meant []string) {
 	for _, w := range byInitial()[word[0]] {
 		short := len(word) < leastMended
@@ -202,8 +204,9 @@ func oneSlip(a, b string) bool {
 	return false
 }
 
-// tails are words that begin a phrase after an act which does not change it: "with a
-// bit of stock". intents begin a purpose after a wrap: "unwrapped to let it dry".
+// tails are words that begin a phrase after an act, such as "with a bit of stock",
+// which does not change the act. intents begin a purpose after a wrap: "unwrapped to
+// let it dry".
 var (
 	tails   = newWords("with|w|for")
 	intents = newWords("to")

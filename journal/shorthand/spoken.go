@@ -17,8 +17,8 @@ var (
 // counts something.
 const leastSpoken = 30
 
-// readOf are words that name what a reading is of. readJoins are the words that may
-// come between such a word and its number.
+// readOf are words that name what was read. readJoins are the words that may come
+// between such a word and its number.
 var (
 	readOf    = newWords(lists["$pit"] + "|" + lists["$core"] + "|" + lists["$meat"] + "|temp|degrees")
 	readJoins = newWords(lists["$reads"])

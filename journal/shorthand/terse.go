@@ -10,7 +10,7 @@ import (
 	"ashbook/journal/measure"
 )
 
-// terse reads a clause made of letters, figures and beginnings of words.
+// terse reads a clause made of letters, numbers and beginnings of words.
 func (p *parser) terse(lo, hi int) bool {
 	kept := p.begin(lo, hi)
 	for p.at < len(p.toks) {
@@ -65,7 +65,7 @@ func (p *parser) takeTime(t token) (bool, error) {
 		return false, nil
 	}
 	if !p.own.at.IsZero() {
-		return true, t.errorf("a second time; a line has one")
+		return true, t.errorf("this is a second time; a line has only one")
 	}
 	p.at, p.own = m.end, m
 	return true, nil
@@ -91,7 +91,7 @@ func (p *parser) figures() error {
 		case comma && unit == "" && len(part) > 1:
 			return t.errorf("one reading or two? write %s.%s, or %s %s", whole, part, whole, part)
 		case len(whole) > 1 && whole[0] == '0':
-			return t.errorf("no reading begins with 0; the clock is written 01:10")
+			return t.errorf("a reading does not begin with 0; write a time as 01:10")
 		}
 		text, end, ok := p.temperature(p.at)
 		if !ok {
@@ -184,7 +184,7 @@ func bareNumber(arg string) bool { return token{text: arg}.bare() }
 func (p *parser) add(text string, from token, i int) error {
 	it, err := journal.ParseItem(text, p.grammar)
 	if err == nil && it.Act == journal.NoAct {
-		err = fmt.Errorf("%q is no item", text)
+		err = fmt.Errorf("%q is not an item", text)
 	}
 	if err != nil {
 		return from.errorf("%v", err)
@@ -233,9 +233,9 @@ func (p *parser) piece(act journal.Act) (string, error) {
 	case len(m) == 0 || !must && f.exact:
 		return "", nil
 	case len(m) > 1:
-		return "", t.errorf("could be the piece %s; write a letter more", either(m))
+		return "", t.errorf("this could be the piece %s; write one more letter", either(m))
 	case other && !must:
-		return "", t.errorf("could be the piece %s or an act; write it out", m[0])
+		return "", t.errorf("this could be the piece %s or an act; write it in full", m[0])
 	}
 	p.at++
 	return m[0], nil
@@ -279,7 +279,7 @@ func (p *parser) argument(act journal.Act, want string, isUnit func(string) bool
 
 // span takes a duration: "30", "1h30", "1 h 30 min".
 func (p *parser) span(act journal.Act) (string, error) {
-	s, err := p.argument(act, "a time to wait such as 30 min", spanUnit)
+	s, err := p.argument(act, "a time to wait, such as 30 min", spanUnit)
 	if err != nil {
 		return "", err
 	}
@@ -305,7 +305,7 @@ func (p *parser) wrap(act journal.Act) (string, error) {
 	m := matches(t.text, kinds)
 	switch {
 	case len(m) == 0:
-		return "", t.errorf("no kind of wrap; expected %s", either(kinds))
+		return "", t.errorf("this is not a kind of wrap; expected %s", either(kinds))
 	case len(m) > 1:
 		return "", t.errorf("could be %s; write a letter more", either(m))
 	}
@@ -331,7 +331,7 @@ func (p *parser) unknown(t token) error {
 	if n := nearest(t.text, p.grammar.Pieces); len(n) > 0 {
 		near = "; nearest: " + strings.Join(n, ", ")
 	}
-	return t.errorf("no act begins so%s; free words go after --", near)
+	return t.errorf("there is no such act%s; free words go after --", near)
 }
 
 // either joins names for a message: "rest or recheck".

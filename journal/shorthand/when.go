@@ -67,7 +67,7 @@ func (p *parser) nextHour(hour int) time.Time {
 	return at
 }
 
-// back reads how long ago something was: "-20", "20 min ago", "half an hour ago".
+// back reads how long ago something happened: "-20", "20 min ago", "half an hour ago".
 func (p *parser) back(i int) (moment, bool) {
 	t := p.toks[i]
 	ago := func(s string, end int) (moment, bool) {
@@ -98,7 +98,8 @@ func (p *parser) back(i int) (moment, bool) {
 	return moment{}, false
 }
 
-// skyWords are words of the weather, beside which a number below nothing may be the air.
+// skyWords are words for the weather; a number below zero beside one may be the air
+// temperature.
 var skyWords = newWords(lists["$sky"] + "|sky|clear|cold|freezing|ice|icy|outside|out")
 
 // dated finds a time whose day is typed: RFC 3339, "yesterday 23:30", "4 oct 13:00".

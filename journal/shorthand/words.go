@@ -52,7 +52,8 @@ type found struct {
 	shared []string // all words with this beginning, if there are several
 }
 
-// tooCommon are beginnings of acts that are everyday words, and so name no act.
+// tooCommon are everyday words that are also beginnings of acts; they do not name an
+// act.
 var tooCommon = newWords("of|so|we|be|se|set|her|he|no|as|a|i|in|water|was|for|are|ov|our|out|the|up")
 
 // lookup returns the acts that the token may name.

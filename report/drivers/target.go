@@ -43,7 +43,8 @@ func ParseTarget(s string) (Target, error) {
 	return 0, fmt.Errorf("target %q: one of %v expected", s, targetNames)
 }
 
-// Unit returns the unit of effects: "min", "points", or "%" of the weight on for the yield.
+// Unit returns the unit of effects: "min", "points", or, for the yield, "%" of the
+// weight that went on.
 func (t Target) Unit() string {
 	switch t {
 	case Time:

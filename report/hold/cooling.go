@@ -26,7 +26,8 @@ const (
 	decile = 1.2816 // standard deviations from the median to the 10th percentile
 )
 
-// belief is a normal distribution of ln k before any reading.
+// belief is what is known about the cooling rate k before any reading: a normal
+// distribution of ln k.
 type belief struct{ mean, sd float64 }
 
 // anyBox takes slowBox and fastBox as the 10th and 90th percentiles.

@@ -244,7 +244,7 @@ func Table(books []Book, s journal.Settings) page.Page {
 	for from := 0; from < len(books); from += columns {
 		p.Add(page.Section{Table: tableOf(books[from:min(from+columns, len(books))], s.Units)})
 	}
-	p.Note("The most likely value; in brackets the range of 8 in 10 cooks and the number of cooks (for lids: of lids) behind it. Without cooks it is a typical figure for that kind of pit.")
+	p.Note("The most likely value; in brackets the range of 8 in 10 cooks, and the number of cooks behind it (for lids, the number of openings). Without cooks it is a typical figure for that kind of pit.")
 	return p
 }
 

@@ -125,7 +125,7 @@ func TestSlipOfThePen(t *testing.T) {
 	cooks = append(cooks, read(t, "2026-05-02-b", strings.Replace(front1, "5 kg", "50 kg", 1), night1))
 	pits := map[string]journal.Pit{"kettle": {Kind: journal.Kettle}}
 	with, without := of(cooks, pits, "kettle"), of(cooks[:5], pits, "kettle")
-	if math.Abs(with.FuelPerHour.High-without.FuelPerHour.High) > 1e-9 || with.FuelPerHour.N != 5 || !strings.Contains(strings.Join(with.Notes, " "), "likely a slip of the pen") {
+	if math.Abs(with.FuelPerHour.High-without.FuelPerHour.High) > 1e-9 || with.FuelPerHour.N != 5 || !strings.Contains(strings.Join(with.Notes, " "), "probably a mistake in the notes") {
 		t.Errorf("%+v, %+v, %v", with.FuelPerHour, without.FuelPerHour, with.Notes)
 	}
 }

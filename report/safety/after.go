@@ -17,13 +17,14 @@ import (
 // °C by then.
 const mealOver = 18 * time.Hour
 
-// Habit is how many of a person's last cooks are looked at to see whether their notes
-// end at off (chosen: one such cook may have been forgotten, three were not).
+// Habit is the number of a person's last cooks from which ashbook learns whether their
+// notes end when the meat comes off (chosen: in one such cook the rest may have been
+// forgotten; in three it was not).
 const Habit = 3
 
 // endsAtOff reports whether the notes of the last Habit cooks before c all end when the
-// meat came off. Silence after off then does not mean that a piece was forgotten. The
-// notes of 70 of 70 cooks of real people end so.
+// meat came off. Silence after off then does not mean that a piece was forgotten. This
+// is so in 70 of 70 cooks of real people.
 func endsAtOff(c *journal.Cook, past []*frame.Cook) bool {
 	past = slices.DeleteFunc(slices.Clone(past), func(p *frame.Cook) bool { return p.Off.IsZero() || !p.Off.Before(c.Date()) })
 	slices.SortFunc(past, func(a, b *frame.Cook) int { return a.Off.Compare(b.Off) })
@@ -45,7 +46,8 @@ func goesOn(c *journal.Cook, off time.Time) bool {
 	})
 }
 
-// toldNow asks for the note that settles a caution based only on missing notes.
+// toldNow asks for the note that removes a caution which is only based on missing
+// notes.
 const toldNow = " If it was served or chilled, note when."
 
 // followed checks what came after the piece was off: the hot hold, the time until it
@@ -126,8 +128,8 @@ func (p *part) firstAfter(act journal.Act) (time.Time, bool) {
 // counts as hot too: pieces that went in together differ by less than 6 K (chosen).
 const besideHot = journal.SafeHold + 6
 
-// beside returns when another piece in the same box was last read at besideHot or
-// above.
+// beside returns the last time at which another piece in the same box was read at
+// besideHot or above.
 func (p *part) beside(table time.Time) (last time.Time, ok bool) {
 	for i := range p.c.Pieces {
 		if i == p.i {
@@ -170,8 +172,8 @@ func (p *part) outLimit(v curve, table time.Time) time.Duration {
 	return time.Duration(hours * float64(time.Hour))
 }
 
-// slower is how many times faster a box may cool than its readings show: each is good
-// to a kelvin, and the core of a fresh piece lags behind (chosen).
+// slower is the factor by which a box may cool faster than its readings show: a reading
+// may be a kelvin off, and the core of a fresh piece lags behind (chosen).
 const slower = 1.25
 
 // boxRate returns the cooling rate of the box that the piece is in when v ends, per
@@ -230,7 +232,7 @@ func (p *part) belowHold(v curve, table time.Time, how string) bool {
 			case p.served || chilled:
 				weight = Note
 			}
-			if p.served || !table.Equal(p.now) || p.highest() < journal.SafeHold { // what was never hot is not being held
+			if p.served || !table.Equal(p.now) || p.highest() < journal.SafeHold { // meat that was never hot is not being held
 				weight = min(weight, Ask)
 			}
 			p.caution(Finding{Kind: Hold, Weight: weight, Text: fmt.Sprintf("It was read at %s at %s, below the hot-hold limit of %s, and had been below it for %s %s.",

@@ -16,22 +16,22 @@ const (
 	nearPit   = 3.0 // K; a core is very slow over the last kelvins below the pit (chosen)
 )
 
-// words adds the findings that the notes of the whole cook give reason for.
+// words adds the findings for which the notes of the whole cook give a reason.
 func (l *look) words() {
 	l.hears(heard.RawTouched, Finding{Kind: RawJuice, Weight: Ask, Text: "A marinade, brush or bottle that touched raw meat brings bacteria back to the crust, and late in the cook there is no time left to kill them.",
-		Do: "Boil it first, or throw it away. If it is on the meat already, cook on until the crust was hot again.", Source: sourceRaw})
+		Do: "Boil it first, or throw it away. If it is on the meat already, go on cooking until the crust is hot again.", Source: sourceRaw})
 	l.hears(heard.Spoiled, Finding{Kind: Spoiled, Weight: Ask, Text: "Meat that smells or feels spoiled, or is past its date, may hold poisons that heat does not destroy.",
 		Do: "Do not taste it; when in doubt, throw it out.", Source: sourceSpoiled})
-	l.hears(heard.PartCooked, Finding{Kind: PartCooked, Weight: Ask, Text: "Meat that was part-cooked and cooled was warm for hours twice. Bacteria that grew in between may have left poisons that heat does not destroy.",
+	l.hears(heard.PartCooked, Finding{Kind: PartCooked, Weight: Ask, Text: "Meat that was partly cooked and then cooled is warm for hours twice. Bacteria that grew in between may have left poisons that heat does not destroy.",
 		Do: "Ask the local code: it asks for a written plan. Without one, cook it in one go.", Source: sourcePart})
-	l.hears(heard.Fallen, Finding{Kind: Fallen, Weight: Ask, Text: "Meat that fell on the ground, or that an animal was at, has dirt and bacteria on it.",
+	l.hears(heard.Fallen, Finding{Kind: Fallen, Weight: Ask, Text: "Meat that fell on the ground, or that an animal touched, has dirt and bacteria on it.",
 		Do: "If it was raw: rinse and trim it, and cook it all through. If it was cooked: throw that piece away.", Source: sourceFallen})
 	l.hears(heard.Standing, Finding{Kind: Leftovers, Weight: Ask, Text: "Cooked meat was neither hot nor cold for long. Two hours are allowed, one in air over " + l.temp(hotAir) + "; warming it again does not remove the poisons of bacteria that grew.",
 		Do: "If it was out longer, or nobody knows how long, throw it out.", Source: sourceOut + "; " + sourceTime})
 	l.hears(heard.WarmedSlow, Finding{Kind: Reheated, Weight: Ask, Text: "Cold meat warmed slowly, more than once, or to less than " + l.temp(ReheatTo) + " has hours in which bacteria grow.",
 		Do: "Heat it all through to " + l.temp(ReheatTo) + " within two hours, once, and keep it hot after.", Source: sourceReheat})
 	l.hears(heard.Ill, Finding{Kind: Illness, Weight: Ask, Text: "The notes mention somebody who is ill. The food may be the cause, or may pass the illness on.",
-		Do: "Who is ill prepares no food until two days after the illness. If somebody fell ill after the meal, keep the leftovers cold and marked, let nobody eat them, and ask a doctor and the local health authority.", Source: sourceIll})
+		Do: "Anybody who is ill must not prepare food until two days after the illness. If somebody fell ill after the meal, keep the leftovers cold and marked, let nobody eat them, and ask a doctor and the local health authority.", Source: sourceIll})
 	if l.dead == nil {
 		l.hears(heard.FireOut, Finding{Kind: DeadFire, Weight: Ask, Text: "The notes mention a fire that was out, or of a pit without heat, and no reading shows for how long.",
 			Do: "Read the pit and the core. Count all hours in which the meat was between " + l.temp(ColdHold) + " and " + l.temp(journal.SafeHold) + "; if they are more than four, throw it out. " + toxin, Source: sourceZone})
@@ -65,7 +65,7 @@ func (p *part) partCooked() {
 	}
 }
 
-// before asks about a piece that may have been warm before it went on.
+// before adds a question about a piece that may have been warm before it went on.
 func (p *part) before() {
 	var rests []string
 	if p.meat.Core.Known && p.meat.Core.Base > coldStart {

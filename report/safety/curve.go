@@ -22,8 +22,8 @@ const (
 	fineStep = time.Minute
 )
 
-// point is one reading. It is loose if the stretch before it is too long or too steep
-// to draw a straight line through.
+// point is one reading. It is loose if the stretch before it is so long or so steep
+// that the temperature between the readings is not known.
 type point struct {
 	at    time.Time
 	c     float64
@@ -48,7 +48,7 @@ func toCurve(sorted []journal.Reading) curve {
 	return out
 }
 
-// between returns the points in a time span. The first has no stretch before it.
+// between returns the points in a time span. The first point has no stretch before it.
 func (v curve) between(from, to time.Time) curve {
 	out := make(curve, 0, len(v))
 	for _, p := range v {
@@ -212,8 +212,9 @@ func surface(core curve, pit []journal.Reading, on time.Time) curve {
 	return toCurve(readings)
 }
 
-// hotSince returns, for each pit reading, since when the pit was read hot without a gap
-// of over two hours. It is zero if the pit was not hot, and for readings before on.
+// hotSince returns, for each pit reading, the time since which all readings showed a
+// hot pit without a gap of over two hours. The time is zero if the pit was not hot, and
+// for readings from before the meat went on.
 func hotSince(pit []journal.Reading, on time.Time) []time.Time {
 	since := make([]time.Time, len(pit))
 	for i, r := range pit {

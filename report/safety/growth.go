@@ -57,7 +57,7 @@ func (g Growth) fastest(low, high float64) float64 {
 
 // AfterLag converts growth without a lag into growth after the lag of spores that must
 // germinate first, both in log10 (Baranyi & Roberts 1994). Both are for an average
-// spore and no upper limit for every batch.
+// spore; they are not an upper limit for every batch.
 func (g Growth) AfterLag(log10 float64) float64 {
 	return math.Log10((1 + g.initialState*math.Pow(10, log10)) / (1 + g.initialState))
 }

@@ -38,7 +38,7 @@ type part struct {
 	core    curve     // all readings that are possible, with the start
 	cooking curve     // the part of core until off
 	doubt   bool      // too many readings cannot be true
-	why     []string  // reasons to judge it at its core
+	why     []string  // reasons to judge the piece by its core
 }
 
 func (l *look) piece(i int) {
@@ -151,8 +151,9 @@ func (p *part) times() {
 	}
 }
 
-// kinds finds what makes the piece more than whole muscle, in its fields and in the
-// notes. What applies to the whole cook is warned of once.
+// kinds looks in the fields of the piece and in the notes for reasons why it is not
+// whole muscle, such as mincing or injecting. It warns once of what applies to the
+// whole cook.
 func (p *part) kinds() {
 	if m, ok := named(p.c, p.meat, birdWords); ok {
 		p.isBird, p.kill = true, Bird
@@ -276,7 +277,7 @@ func (p *part) jumps() {
 	for k := 1; k < len(p.core); k++ {
 		a, b := p.core[k-1], p.core[k]
 		if b.jump && !b.at.After(p.end) {
-			p.caution(Finding{Kind: Doubtful, Weight: Note, Text: fmt.Sprintf("The core goes from %s to %s in %s: faster than meat can. It may be a slip of the pen, another unit, or a probe that was moved; the worse of the two counts for the time between them.",
+			p.caution(Finding{Kind: Doubtful, Weight: Note, Text: fmt.Sprintf("The core goes from %s to %s in %s: faster than meat can change. It may be a mistake in the notes, another unit, or a probe that was moved; the worse of the two counts for the time between them.",
 				p.temp(a.c), p.temp(b.c), measure.FormatHours(b.at.Sub(a.at).Hours())),
 				Rests: fmt.Sprintf("the readings of %s and %s", p.clock(a.at), p.clock(b.at)), Do: "Read again with the probe in the thickest part.", Source: sourcePractice})
 			return
@@ -284,9 +285,9 @@ func (p *part) jumps() {
 	}
 }
 
-// early warns of a probe that went in before the surface was hot, which may push
-// bacteria inside. It applies only if the fire went down: in a hot pit the surface is
-// hot long before the core.
+// early warns of a probe that was pushed in before the surface was hot, since it may
+// carry bacteria inside. It applies only if the fire went down; in a hot pit the
+// surface is hot long before the core.
 func (p *part) early(skin curve) {
 	if p.isBird || p.minced || p.dead == nil {
 		return
@@ -416,7 +417,7 @@ func (p *part) heated(f Figures) {
 	}
 }
 
-// logWords and the functions below print figures no more exactly than they are known.
+// logWords and the functions below print numbers with no more digits than are known.
 func logWords(logs float64) string {
 	if logs > 20 {
 		return "over 20"

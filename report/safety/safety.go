@@ -27,8 +27,8 @@ type Weight uint8
 const (
 	Standing Weight = iota // applies to every fire
 	Note                   // good to know
-	Ask                    // it cannot be shown: ask the local code or somebody who knows it
-	DoNow                  // something can still be done, and one action settles it
+	Ask                    // nobody can show that it is safe: ask the local food authority, or somebody who knows
+	DoNow                  // something can still be done, and one action is enough
 )
 
 func (w Weight) String() string {
@@ -128,8 +128,8 @@ func Look(c *journal.Cook, s journal.Settings, now time.Time) Review {
 	return LookKnowing(c, nil, s, now)
 }
 
-// LookKnowing is Look with the person's other cooks, which show where their notes
-// usually end.
+// LookKnowing does what Look does, but also uses the person's other cooks, which show
+// where their notes usually end.
 func LookKnowing(c *journal.Cook, past []*frame.Cook, s journal.Settings, now time.Time) Review {
 	l := &look{s: s, now: now, boils: journal.BoilingPoint(s.Altitude), silent: endsAtOff(c, past)}
 	l.until(c)
@@ -144,7 +144,7 @@ func LookKnowing(c *journal.Cook, past []*frame.Cook, s journal.Settings, now ti
 	return Review{Findings: l.out, Figures: l.figures, Closing: Closing}
 }
 
-// longOver is the age of the last line from which nothing can be done any more:
+// longOver is the age of the last line after which nothing can be done any more:
 // leftovers last three to four days in the cold (USDA-FSIS, from memory).
 const longOver = 4 * 24 * time.Hour
 
@@ -194,7 +194,7 @@ type look struct {
 	heard   map[heard.Meaning][]Mention
 	dead    *Finding // the fire went down while something was on
 	cold    bool     // smoke without heat
-	silent  bool     // this person's notes end when the meat comes off
+	silent  bool     // this person's notes usually end when the meat comes off
 	out     []Finding
 	figures []Figures
 }

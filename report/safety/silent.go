@@ -9,9 +9,9 @@ import (
 	"ashbook/journal/measure"
 )
 
-// Long silence alone does not show that anything is wrong. It presses if the inside of
-// the meat counts, or if nothing shows that the surface ever got hot. For whole muscle
-// in a pit that was hot for hours it asks first.
+// A long time without notes does not by itself show that anything is wrong. The finding
+// is DoNow if the inside of the meat counts, or if nothing shows that the surface ever
+// got hot. For whole muscle in a pit that was hot for hours it is a question.
 const (
 	smokerLeast = 107.0 // °C, 225 °F: the least air temperature USDA-FSIS asks of a smoker (107 to 149 °C, from memory)
 	wholeSilent = 6.0   // h; the longest time that any rule allows meat to be warm: revised Appendix A while heating, Food Code 3-501.14 while cooling
@@ -76,9 +76,9 @@ func (p *part) unread(since time.Time, core float64) bool {
 	return true
 }
 
-// noCore returns the weight of a core that was never read. It presses once the piece is
-// off, unless it was eaten, another piece shows the heat, or it is a whole tough cut
-// that was in a hot pit for longer than it needs to cook through.
+// noCore returns how urgent it is that a core was never read. It is DoNow once the
+// piece is off, unless it was eaten, another piece shows the heat, or it is a whole
+// tough cut that was in a hot pit for longer than it needs to cook through.
 func (p *part) noCore() Weight {
 	if p.off.IsZero() {
 		return Note

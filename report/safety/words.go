@@ -12,7 +12,7 @@ import (
 	"ashbook/report/safety/heard"
 )
 
-// Mention is a word of the notes that bears on a caution.
+// Mention is a word in the notes that gives reason for a caution.
 type Mention struct {
 	Word  string
 	Where string // "the cut", "the notes", "the line of 20:10"
@@ -20,9 +20,9 @@ type Mention struct {
 
 func (m Mention) String() string { return fmt.Sprintf("“%s” in %s", m.Word, m.Where) }
 
-// What the meat is, is read to the careful side: a word counts wherever it is and
-// whatever is before it ("not injected" counts, and is quoted). What happened is
-// heard by package heard.
+// Words for the kind of meat are read cautiously: a word counts anywhere, even after a
+// "not" ("not injected" counts, and is quoted). Package heard finds out what happened
+// to the meat.
 var (
 	birdWords   = pattern.New(`(?i)\b(turkeys?|chickens?|hens?|ducks?|ducklings?|goose|geese|birds?|fowls?|poultry|capons?|quails?|pheasants?|partridges?|poussins?|pigeons?)\b`)
 	openedWords = pattern.New(`(?i)\b(inject(ed|ion|ing)?|boned|de-?boned|boneless|boning|rolled|brined?|brining|needled?|needling|pumped|pricked|pierced|bladed|tenderi[sz]ed|stuffed|stuffing|butterflied|pocketed|larded)\b`)
@@ -34,7 +34,7 @@ var (
 	frozenWords = pattern.New(`(?i)\b((part|half)?-?frozen|froze|icy|ice in|unthawed|thaw(ed|ing)?)\b`)
 	gameWords   = pattern.New(`(?i)\b(venison|deer|roe|elk|moose|reindeer|boars?|bear|hares?|rabbits?|squirrels?|wild (pig|hog|game))\b`)
 
-	// "rolled off" and the like is said of fuel and lids, not of meat.
+	// People say "rolled off" and the like about fuel and lids, not about meat.
 	rolledOn = pattern.New(`(?i)\brolled (off|over|down|away|in|out|up|back|by|into|under|onto)\b`)
 )
 
@@ -43,8 +43,8 @@ const pieceName = "the name of the piece"
 // IsBird reports whether a cut is poultry by its name.
 func IsBird(cut string) bool { return birdWords.MatchString(cut) }
 
-// named finds a word in the cut, the name of a piece, or, where no cut was
-// noted, the title.
+// named finds a word in the cut, in the name of a piece, or, if no cut was noted, in
+// the title.
 func named(c *journal.Cook, p journal.Piece, words *pattern.Pattern) (Mention, bool) {
 	where := []Mention{{c.Cut, "the cut"}, {p.Name, pieceName}}
 	if c.Cut == "" {
@@ -58,7 +58,8 @@ func named(c *journal.Cook, p journal.Piece, words *pattern.Pattern) (Mention, b
 	return Mention{}, false
 }
 
-// texts are all a person wrote about the cook, with where it is.
+// texts returns everything that a person wrote about the cook, each text with its
+// place.
 func texts(c *journal.Cook, sys measure.System) []Mention {
 	all := []Mention{
 		{c.Cut, "the cut"}, {c.Title, "the title"}, {c.Supplier, "the supplier"}, {c.Rub.Mix, "the rub"},
@@ -73,7 +74,7 @@ func texts(c *journal.Cook, sys measure.System) []Mention {
 	return all
 }
 
-// lineOf names the line of an entry.
+// lineOf returns words for the line of an entry: "the line of 20:10".
 func lineOf(e journal.Entry, sys measure.System) string {
 	return "the line of " + measure.FormatTime(e.Time, measure.DayClock, sys)
 }
@@ -83,7 +84,8 @@ func (f Finding) RestsOn(e journal.Entry, sys measure.System) bool {
 	return strings.Contains(f.Rests, "” in "+lineOf(e, sys))
 }
 
-// mentions finds words in all a person wrote about the cook, each once.
+// mentions finds words in everything that a person wrote about the cook, each word
+// once.
 func mentions(c *journal.Cook, words *pattern.Pattern, sys measure.System) []Mention {
 	var out []Mention
 	for _, t := range texts(c, sys) {
@@ -98,7 +100,8 @@ func mentions(c *journal.Cook, words *pattern.Pattern, sys measure.System) []Men
 	return out
 }
 
-// listen reads all that was written for what may have happened.
+// listen searches everything that was written for events that give reason for a
+// caution.
 func (l *look) listen() {
 	l.heard = map[heard.Meaning][]Mention{}
 	us := l.s.Units == measure.US
@@ -132,8 +135,8 @@ func bonedOut(c *journal.Cook, p journal.Piece) bool {
 	return strings.EqualFold(strings.TrimSpace(p.Bone), "out") && !strings.Contains(strings.ToLower(c.Cut), "brisket")
 }
 
-// felt is the last feel of a whole tough cut that was tender: a slight grab or
-// none. A bird, minced meat or a cut that is tender raw is no such.
+// felt returns the last time a probe felt tender in a whole tough cut, with a slight
+// grab or none. Birds, minced meat and cuts that are tender when raw do not count.
 func (p *part) felt() (last journal.Item, ok bool) {
 	if p.isBird || p.minced || p.game || p.dried || p.stuffed || !toughWords.MatchString(p.c.Cut) {
 		return last, false

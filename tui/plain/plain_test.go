@@ -93,7 +93,7 @@ func TestAfterwards(t *testing.T) {
 	cook := hall.Cooks[2]
 	said := talk(t, hall, "find fête", "1", "taste", "", "", "start two hours later", "taste", "", ".", "", "weights", "heavy", "1.3", ".", "weights", "none", "Nothing", "-")
 	want(t, said, "Now: cherry only in the first two hours.\n", "What to keep next time? An empty line leaves it, a lone . deletes it: \n", "Now: start an hour later.\n", "Kept: change, start two hours later.",
-		"Taken out: keep, cherry only in the first two hours.", "Weight as it came off? Or nothing: heavy", "Not kept: ", "Kept: discard, 1.3 kg.", "Taken out: left, ")
+		"Deleted: keep, cherry only in the first two hours.", "Weight as it came off? Or nothing: heavy", "Not kept: ", "Kept: discard, 1.3 kg.", "Deleted: left, ")
 	if cook.Keep != "" || cook.Change != "start two hours later" || cook.Yield.Discard.String() != "1.3 kg" || cook.Yield.Off.Known {
 		t.Errorf("kept %q, %q, %v", cook.Keep, cook.Change, cook.Yield)
 	}

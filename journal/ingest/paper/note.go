@@ -443,7 +443,7 @@ func (r *reader) tempIn(left string, take func(*pattern.Pattern) []string) measu
 	return q
 }
 
-// read adds a core reading at a time.
+// read adds a reading of the core, made at the given time.
 func (r *reader) read(at time.Time, q measure.Temperature) {
 	if at.IsZero() || !q.Known || q.Base >= 101 {
 		return

@@ -85,8 +85,8 @@ func show(s []float64, cell func(int) string) {
 	fmt.Println()
 }
 
-// scores returns the scores of fit.go after one change. Moments do not depend on package
-// people, so they are read once for all changes there.
+// scores returns the scores of fit.go after one change. The moments do not depend on
+// package people, so for all changes in that package they are read only once.
 func scores(c change, dir string) (out []float64) {
 	args := []string{"run"}
 	if c.name != "" {

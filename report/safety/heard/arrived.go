@@ -1,6 +1,6 @@
 package heard
 
-// iceGone hears that the ice ran out.
+// iceGone detects that the ice ran out.
 func (s *sentence) iceGone() (m Meaning, words string) {
 	s.each(ice, func(i int) bool {
 		gone := i > 1 && s.words[i-1].text == "of" && s.words[i-2].text == "out" && s.wordsIn("ran", "run", "was", "were") || s.after(i, warm|fails, 4) >= 0 && s.wordsIn("water", "melted", "soup", "liquid") && (s.has(cold) || s.wordsIn("post", "mail", "delivery", "courier")) || s.denied(i) && (s.next(i) == "left" || s.wordsIn("drove", "drive", "home", "car", "hours"))
@@ -14,7 +14,7 @@ func (s *sentence) iceGone() (m Meaning, words string) {
 	return m, words
 }
 
-// tempered hears meat that was let come up to the temperature of the room.
+// tempered detects meat that was left to warm up to room temperature.
 func (s *sentence) tempered() (m Meaning, words string) {
 	for i, w := range s.words { // "let it warm up all afternoon"
 		if next := s.next(i); !s.on && s.lasting() && (w.text == "warm" || w.text == "come" || w.text == "came") && next == "up" && s.before(i, meat, 3) >= 0 && s.wordsIn("let", "leave", "left", "allowed") && !s.denied(i) {
@@ -36,7 +36,7 @@ func (s *sentence) tempered() (m Meaning, words string) {
 	return "", ""
 }
 
-// cameWarm hears meat that came warm out of a parcel or a bag.
+// cameWarm detects meat that came warm out of a parcel or a bag.
 func (s *sentence) cameWarm() (m Meaning, words string) {
 	if s.on {
 		return "", ""
@@ -55,7 +55,7 @@ func (s *sentence) cameWarm() (m Meaning, words string) {
 	return "", ""
 }
 
-// readWarm hears what the meat read before it went on.
+// readWarm detects a core temperature that was read before the meat went on.
 func (s *sentence) readWarm() (m Meaning, words string) {
 	if s.on || s.clock == 0 && s.wordsIn("core", "probe") || s.wordsIn("after", "h", "hour", "hours", "aim", "stall") {
 		return "", ""
@@ -79,7 +79,7 @@ func (s *sentence) readWarm() (m Meaning, words string) {
 	return m, words
 }
 
-// waterBath hears meat out of a water bath; an ice bath is no such.
+// waterBath detects meat that was cooked in a water bath. An ice bath does not count.
 func (s *sentence) waterBath() (Meaning, string) {
 	for i, w := range s.words {
 		if (w.text == "waterbath" || w.text == "circulator") && !s.denied(i) && s.before(i, ice|stiff, 2) < 0 && !s.wordsIn("thought", "never", "without", "instead") {

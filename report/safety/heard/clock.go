@@ -9,10 +9,10 @@ import (
 
 var numbers = map[string]float64{"a": 1, "an": 1, "one": 1, "couple": 2, "two": 2, "few": 4, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10, "eleven": 11, "twelve": 12, "several": 4, "half": .5, "quarter": .25, "thirty": 30, "forty": 40, "twenty": 20, "fifteen": 15}
 
-// several is how long "for hours" is, h (chosen).
+// several is the number of hours that "for hours" counts as (chosen).
 const several = 4.0
 
-// hours is the longest time a sentence names, h.
+// hours returns the longest time that a sentence names, h.
 func (s *sentence) hours() (most float64, ok bool) {
 	if !s.lasts.read {
 		s.lasts.h, s.lasts.ok = s.longest()
@@ -56,8 +56,8 @@ func (s *sentence) longest() (most float64, ok bool) {
 	return most, ok
 }
 
-// amount is the figure before the unit at i: 3, three, 3 1/2, four and a half, half an; 1
-// without one.
+// amount returns the number before the unit at i: "3", "three", "3 1/2", "four and a
+// half", "half an"; 1 if there is no number.
 func (s *sentence) amount(i int) float64 {
 	for k := i - 1; k >= 0 && k >= i-3; k-- {
 		v, ok := number(s.words[k].text)
@@ -86,18 +86,18 @@ func (s *sentence) amount(i int) float64 {
 	return 1
 }
 
-// times are words for a time of day, h since midnight (common practice, no source: meals
-// differ by an hour or two).
+// times maps words for a time of day to hours since midnight (common practice, no
+// source: meals differ by an hour or two).
 var times = map[string]float64{
 	"midnight": 0, "dawn": 6, "sunrise": 6, "sunup": 6, "breakfast": 8, "morning": 8, "brunch": 11, "noon": 12, "midday": 12, "lunch": 13, "lunchtime": 13,
 	"afternoon": 15, "tea": 17, "teatime": 17, "evening": 19, "dinner": 19, "supper": 19, "dusk": 20, "sunset": 20, "sundown": 20, "dark": 21, "nightfall": 21,
 }
 
-// timed are words before a bare figure that is a time of day.
+// timed lists words after which a bare number is a time of day.
 var timed = map[string]bool{"at": true, "from": true, "since": true, "till": true, "until": true, "by": true, "around": true, "about": true, "before": true, "after": true, "to": true, "past": true}
 
-// timeOfDay reads the time of day at i, h since midnight; half tells that it may as well
-// be twelve hours later.
+// timeOfDay reads the time of day at word i, h since midnight. half is true if it may
+// also mean twelve hours later.
 func (s *sentence) timeOfDay(i int) (h float64, half, ok bool) {
 	text := s.words[i].text
 	if text == "a" || text == "an" {
@@ -146,7 +146,7 @@ func (s *sentence) timeOfDay(i int) (h float64, half, ok bool) {
 	return h, h <= 12, true
 }
 
-// number reads a figure, or a word for one.
+// number reads a number in digits or as a word.
 func number(text string) (v float64, ok bool) {
 	if v, ok = numbers[text]; ok {
 		return v, true
@@ -166,7 +166,7 @@ func counts(text string) bool {
 	return err == nil || word && text != "a" && text != "an"
 }
 
-// between is the shortest time from one time of day to another, h.
+// between returns the shortest time from one time of day to another, h.
 func between(a float64, halfA bool, b float64, halfB bool) float64 {
 	day := 24.0
 	if halfA || halfB {
@@ -178,8 +178,9 @@ func between(a float64, halfA bool, b float64, halfB bool) float64 {
 	return day
 }
 
-// span is how long something lasted by the times of day that a sentence names: "from
-// nine till one", "out at 9, on at 2", "since noon" where it is known when it was written.
+// span returns how long something lasted, by the times of day that a sentence names:
+// "from nine till one", "out at 9, on at 2", or "since noon" if the time of writing is
+// known.
 func (s *sentence) span() (h float64, ok bool) {
 	first, at, half := -1, 0.0, false
 	for i := range s.words {
@@ -207,7 +208,7 @@ func (s *sentence) span() (h float64, ok bool) {
 	return 0, false
 }
 
-// anyOf reports whether one of some words is between two places.
+// anyOf reports whether any of the words is between two places of the sentence.
 func (s *sentence) anyOf(from, to int, any ...string) bool {
 	for _, w := range s.words[from:to] {
 		for _, a := range any {
@@ -219,8 +220,8 @@ func (s *sentence) anyOf(from, to int, any ...string) bool {
 	return false
 }
 
-// isClock tells "on at 2" from "meat at 2": a bare figure up to twelve is a time of day
-// unless something that is read is beside it.
+// isClock distinguishes "on at 2" from "meat at 2": a bare number up to twelve is a
+// time of day, unless a word for something with a temperature is next to it.
 func (s *sentence) isClock(i int, v float64) bool {
 	if i == 0 || v > 12 || v < 0 || !timed[s.words[i-1].text] {
 		return false
@@ -235,7 +236,8 @@ func (s *sentence) isClock(i int, v float64) bool {
 	return k < 0 || s.words[k].text == "it" || !s.begins(k)
 }
 
-// lasting reports whether what the sentence tells lasted for longer than meat may be out.
+// lasting reports whether the event in the sentence lasted longer than meat may be out
+// of the cold.
 func (s *sentence) lasting() bool {
 	if h, ok := s.hours(); ok && !s.wholeNight() {
 		return h > outFor
@@ -244,7 +246,8 @@ func (s *sentence) lasting() bool {
 	return tillDay || s.has(night|long) || s.wordsIn("asleep", "woke", "slept", "forgot", "forgotten", "still", "whole", "most")
 }
 
-// begins reports whether the noun at k begins its clause, but for words such as "the".
+// begins reports whether the noun at k is the first word of its clause, apart from
+// words such as "the".
 func (s *sentence) begins(k int) bool {
 	for n := k - 1; n >= 0 && s.words[n].text != ","; n-- {
 		if w := s.words[n]; w.is&(the|raw|meat|middle) == 0 && w.text != "of" && w.text != "and" {

@@ -5,7 +5,7 @@ import (
 	"strings"
 )
 
-// partCooked hears meat that was cooled before it was done.
+// partCooked detects meat that was cooled before it was done.
 func (s *sentence) partCooked() (m Meaning, words string) {
 	onAnotherDay := s.has(cools|later|thaws) || s.wordsIn("frozen") || s.wordsIn("finishing") && s.wordsIn("day")
 	s.each(partly, func(i int) bool {
@@ -44,7 +44,7 @@ func (s *sentence) partCooked() (m Meaning, words string) {
 	return "", ""
 }
 
-// halfWay hears meat that was cooled from a core at which none is done.
+// halfWay detects meat that was cooled when its core was still too low to be done.
 func (s *sentence) halfWay() (m Meaning, words string) {
 	cookedOnce := s.off && s.wordsIn("only") || s.has(later|weekday) && s.wordsIn("took", "taken", "brought", "cooked", "smoked", "got", "only", "stopped", "off")
 	goesOn := s.wordsIn("finish", "finishing", "continue", "resume", "back", "again", "rest")
@@ -62,7 +62,7 @@ func (s *sentence) halfWay() (m Meaning, words string) {
 	return m, words
 }
 
-// twice hears meat that was cooked, cooled and cooked again: "boiled last night, cooled,
+// twice detects meat that was cooked, cooled and cooked again: "boiled last night, cooled,
 // grilled today".
 func (s *sentence) twice() (m Meaning, words string) {
 	if !s.has(later|weekday) || s.cookedMeat() || s.has(warms) {
@@ -93,7 +93,7 @@ func (s *sentence) twice() (m Meaning, words string) {
 	return m, words
 }
 
-// twoDays hears a cook that is begun on one day and ended on another: "two hours on
+// twoDays detects a cook that begins on one day and ends on another: "two hours on
 // Saturday, the rest on Sunday".
 func (s *sentence) twoDays() (Meaning, string) {
 	ends := s.wordsIn("finish", "finishing", "finished", "last", "more", "remaining", "second")
@@ -121,7 +121,7 @@ func (s *sentence) twoDays() (Meaning, string) {
 	return "", ""
 }
 
-// goesOn hears a cook that goes on another day, after the cold.
+// goesOn detects a cook that goes on on another day, after the meat was in the cold.
 func (s *sentence) goesOn(i int, text string) (Meaning, string) {
 	var k int
 	switch text {
@@ -148,7 +148,7 @@ func (s *sentence) goesOn(i int, text string) (Meaning, string) {
 	return PartCooked, s.quote(i, k)
 }
 
-// leftStanding hears cooked meat that was out of the heat and the cold for long.
+// leftStanding detects cooked meat that was neither kept hot nor cold for long.
 func (s *sentence) leftStanding() (m Meaning, words string) {
 	if !(s.off || s.cookedMeat()) || s.stillCold() || s.wordsIn("salad", "slaw") && !s.has(leftover) {
 		return "", ""
@@ -164,8 +164,8 @@ func (s *sentence) leftStanding() (m Meaning, words string) {
 	return "", ""
 }
 
-// boxFor is how long a closed box keeps cooked meat hot, h: the fastest known takes 90 °C
-// to 57 °C in five and a half.
+// boxFor is how long a closed box keeps cooked meat hot, h: in the fastest known box,
+// meat cools from 90 °C to 57 °C in five and a half hours.
 const boxFor = 5.5
 
 // keptHot reports whether the sentence says that the meat was hot.
@@ -178,8 +178,9 @@ func (s *sentence) keptHot() bool {
 	return s.wordsIn("hot", "steaming", "steamy")
 }
 
-// neglected hears meat that nobody looked after once it was off: held too cool, forgotten
-// in the pit or the oven, left while somebody slept, or in a box for longer than one keeps it.
+// neglected detects meat that nobody looked after once it was off: held too cool,
+// forgotten in the pit or the oven, left while somebody slept, or in a box for longer
+// than a box keeps it hot.
 func (s *sentence) neglected() (Meaning, string) {
 	if !s.off {
 		return "", ""
@@ -226,7 +227,7 @@ func (s *sentence) neglected() (Meaning, string) {
 	return "", ""
 }
 
-// stood hears "the meat sat on the counter all night".
+// stood detects sentences such as "the meat sat on the counter all night".
 func (s *sentence) stood() (m Meaning, words string) {
 	h, ok := s.hours()
 	if ok && h <= outFor && !s.has(night) || !ok && !s.has(night|long) || s.wordsIn("ago") {
@@ -246,8 +247,8 @@ func (s *sentence) stood() (m Meaning, words string) {
 	return m, words
 }
 
-// served hears food out from one hour to another, and meat in a warm place for long,
-// with no verb that says so.
+// served detects food that was out from one hour to another, and meat that was in a
+// warm place for long, in sentences without a verb for it.
 func (s *sentence) served() (m Meaning, words string) {
 	keptHot := s.temps(func(_ int, c float64) bool { return c >= hotHeld })
 	if !s.off || keptHot || !s.lasting() {
@@ -271,7 +272,8 @@ func (s *sentence) served() (m Meaning, words string) {
 	return m, words
 }
 
-// unkept hears cooked meat that was somewhere for hours, neither in the cold nor kept hot.
+// unkept detects cooked meat that was somewhere for hours, neither in the cold nor kept
+// hot.
 func (s *sentence) unkept() (Meaning, string) {
 	oven := s.wordsIn("oven") && s.wordsIn("off", "cold", "unlit")
 	resting := s.wordsIn("rested", "resting")
@@ -301,7 +303,8 @@ func (s *sentence) unkept() (Meaning, string) {
 	return "", ""
 }
 
-// warmedAgain hears cooked meat warmed up slowly, more than once, or to too little.
+// warmedAgain detects cooked meat that was warmed up slowly, more than once, or to too
+// low a temperature.
 func (s *sentence) warmedAgain() (m Meaning, words string) {
 	i := s.find(cold, 0)
 	fromCold := i > 0 && s.words[max(0, i-2)].text == "from"
@@ -350,13 +353,13 @@ func (s *sentence) warmedAgain() (m Meaning, words string) {
 	return m, words
 }
 
-// warmsPit reports whether it is the pit that is warmed.
+// warmsPit reports whether the sentence is about warming the pit, not meat.
 func (s *sentence) warmsPit(i int) bool {
 	k := s.after(i, fire, 2)
 	return k >= 0 && s.words[k].is&meat == 0
 }
 
-// undone hears what a bird or minced meat looks like that is not cooked through.
+// undone detects descriptions of a bird or minced meat that is not cooked through.
 func (s *sentence) undone() (m Meaning, words string) {
 	s.temps(func(i int, c float64) bool { // "took them off at 60": of a bird and of minced meat
 		if s.off && c > 40 && c < 70 && s.words[max(0, i-1)].text == "at" && s.before(i, meat, 6) >= 0 && s.anyOf(max(0, i-4), i, "off") {

@@ -1,9 +1,9 @@
 package heard
 
-// retrieved are verbs of what is done with meat that fell.
+// retrieved lists verbs for what people do with meat that fell.
 var retrieved = []string{"picked", "rinsed", "hosed", "brushed", "wiped", "dusted", "blew", "washed"}
 
-// fell hears meat that fell to the ground, or that was picked up again.
+// fell detects meat that fell to the ground, or that was picked up again.
 func (s *sentence) fell() (m Meaning, words string) {
 	s.each(falls, func(i int) bool {
 		if s.denied(i) || s.next(i) == "to" || s.wordsIn("asleep") || s.ofFire(i) || s.words[i].text == "hit" && s.next(i) != "the" {
@@ -26,14 +26,15 @@ func (s *sentence) fell() (m Meaning, words string) {
 	return m, words
 }
 
-// ofFire reports whether it is the pit that falls: a reading.
+// ofFire reports whether the sentence is about a falling pit temperature, not about
+// meat that fell.
 func (s *sentence) ofFire(i int) bool {
 	k := s.before(i, fire, 2)
 	return k >= 0 && s.words[k].is&meat == 0
 }
 
-// meatFell reports whether it is the meat, or something not named, that falls at i to the
-// ground at k.
+// meatFell reports whether the thing that falls at word i to the ground at word k is
+// the meat, or is not named.
 func (s *sentence) meatFell(i, k int) bool {
 	of := s.before(i, meat|other|embers|person, 5)
 	if by := s.after(i, meat|other, 3); by >= 0 && by < k && (of < 0 || s.words[of].is&person != 0 && s.words[of].is&meat == 0) {
@@ -42,7 +43,7 @@ func (s *sentence) meatFell(i, k int) bool {
 	return of < 0 || s.words[of].is&meat != 0 && s.words[of].is&(other|embers) == 0
 }
 
-// onTheGround hears "half the pork on the garage floor".
+// onTheGround detects sentences such as "half the pork on the garage floor".
 func (s *sentence) onTheGround() (m Meaning, words string) {
 	if s.hasFire() {
 		return "", ""
@@ -79,7 +80,7 @@ func (s *sentence) onTheGround() (m Meaning, words string) {
 	return m, words
 }
 
-// bitten hears an animal at the meat.
+// bitten detects an animal that ate from the meat.
 func (s *sentence) bitten() (m Meaning, words string) {
 	s.each(animal, func(i int) bool {
 		if s.denied(i) || s.wordsIn("bone", "bones", "scraps", "trimmings") {

@@ -1,14 +1,15 @@
 package heard
 
-// family is what a word has in common with others in the frames; a word may be of several.
+// family is a set of families: groups of words that mean something similar, used in
+// frames. A word may be in several.
 type family [4]uint64
 
-// has reports whether two sets of families have one in common.
+// has reports whether two sets have a family in common.
 func (f family) has(g family) bool {
 	return f[0]&g[0]|f[1]&g[1]|f[2]&g[2]|f[3]&g[3] != 0
 }
 
-// with is both sets.
+// with returns the union of two sets.
 func (f family) with(g family) family {
 	for i := range f {
 		f[i] |= g[i]
@@ -16,7 +17,7 @@ func (f family) with(g family) family {
 	return f
 }
 
-// named are the classes that frames may name.
+// named lists the classes that frames may use by name.
 var named = map[string]class{
 	"meat": meat, "cold": cold, "ice": ice, "fails": fails, "warmplace": warm, "night": night, "long": long, "thaws": thaws, "cooked": cooked, "leftover": leftover,
 	"later": later, "weekday": weekday, "parcel": parcel, "raw": raw, "juice": juice, "tool": tool, "cleans": cleans, "marinade": marinade, "boils": boils,
@@ -24,28 +25,29 @@ var named = map[string]class{
 	"still": still, "middle": middle, "pinkish": pink, "other": other, "sound": sound, "holds": holds, "within": within, "fluid": fluid, "cooking": cooking, "roof": roof, "tips": tips,
 }
 
-// families lists the words of each family; one that ends in * stands for all that begin so.
+// families lists the words of each family. A word that ends in * stands for all words
+// with that beginning.
 var families = map[string]string{
-	// nothing came of it
+	// words that say that no harm was done
 	"resolved":  "straightback atonce immediately binned discarded intime threwaway threwitout threwitaway",
 	"elsewhere": "shop store butcher butcher's butchers market supermarket",
 	"scraps":    "trimmings scraps bone bones offcuts",
-	// how something stays where it is, and how it is lost sight of
+	// words for staying in a place, and for being forgotten there
 	"stays":  "left leave leaving sat sit sits sitting stood stand standing stayed stay staying lay lying lain been remained waited hung spent parked kept",
 	"forgot": "forgot forgotten overlooked missed neglected abandoned asleep bed bedtime work errands called slept sleep toolong distracted",
 	"goes":   "went goes gone going put",
-	// where it is not cold
+	// places that are not cold
 	"vehicle":  "car boot trunk van truck pickup lorry trailer backseat ute suv minivan shopping",
 	"vessel":   "sink bath tub bucket basin tap bowl",
 	"hotwater": "warmwater hotwater hottap",
 	"hotday":   "heat heatwave sun scorching sweltering roasting baking",
 	"touch":    "touch hand feel felt feels",
-	// what ought to have been
+	// words for what should have been done
 	"ought":   "shouldhave meantto supposed thought wasto",
 	"beside":  "next beside by near",
 	"hanging": "dryingrack hook hooks string",
 	"nospace": "fridgefull stuck crammed stuffed full rammed jammed",
-	// the cold and its end
+	// cold places, and how they stop being cold
 	"supply":  "power supply electric electricity mains current plug socket breaker fuse",
 	"cutoff":  "cut lost off gone failed out died tripped unplugged switched pulled",
 	"wrong":   "wrong faulty inside dial setting gauge thermometer turnedup misread",
@@ -179,8 +181,8 @@ var families = map[string]string{
 	"chilled":  "cold chilled leftover* fridge refrigerated",
 }
 
-// frames are tried in turn; the first that is met is heard. What means nothing is innocent,
-// whatever else is heard in it.
+// frames are tried in order, and the first one that a sentence meets counts. A frame
+// without a meaning marks a harmless sentence, in which no later frame is looked for.
 var frames = []frame{
 	{"", always, "meat still>elsewhere"},
 	{"", always, "'case>burning"},
@@ -336,7 +338,7 @@ var frames = []frame{
 	{WarmedSlow, after, "slowheat chilled meat|cooked|leftover !kepthot"},
 }
 
-// familyOf is the family of each name.
+// familyOf maps each name of a family to the family.
 var familyOf = func() map[string]family {
 	out := make(map[string]family, len(families))
 	for name := range families {

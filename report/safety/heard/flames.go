@@ -2,15 +2,17 @@ package heard
 
 import "slices"
 
-// quickly is how soon a flame is over that nobody need be asked about, h (chosen).
+// quickly is the time, h, within which a flame went out so fast that nobody need be
+// asked about it (chosen).
 const quickly = .1
 
-// lidBack is how long a fire may be out before it is asked about, h; a lid takes as long to
-// come back (chosen).
+// lidBack is how long, h, a fire may be out before ashbook asks about it: as long as a
+// pit takes to recover from an open lid (chosen).
 const lidBack = .75
 
-// Words of what makes heat beside the pit, of its end, of not knowing for how long, of what
-// somebody did to it on purpose, of accidents, and of an end that was mended at once.
+// Words for other things than the pit that make heat, for their going out, for not
+// knowing how long, for turning them off on purpose, for accidents, and for a fire that
+// was lit again at once.
 var (
 	heats     = []string{"unit", "controller", "element", "burner", "heater", "plug", "auger", "hopper", "igniter", "thermostat", "propane", "tank", "generator", "power", "electricity", "electric", "breaker", "fuse", "mains", "outlet", "gfi", "clocks"}
 	stopped   = []string{"out", "off", "dead", "died", "cold", "lost", "stopped", "quit", "tripped", "failed", "empty", "blackout", "unplugged", "conked", "flickered", "flickering", "dying", "jammed", "choked", "starved", "smothered", "snuffed", "flashing"}
@@ -23,7 +25,8 @@ var (
 	mended    = []string{"relit", "straight", "immediately", "quick", "quickly", "nearly", "almost", "soon", "seconds", "spark", "match", "atonce", "chimney", "fine", "checked"}
 )
 
-// fireOut hears a fire that was out, or a pit without heat, for long or nobody knows how long.
+// fireOut detects a fire that was out, or a pit without heat, for long or for an
+// unknown time.
 func (s *sentence) fireOut() (Meaning, string) {
 	h, timed := s.hours()
 	if s.off || timed && h <= lidBack || s.wordsIn(mended...) || s.wordsIn("generator") && s.wordsIn("on", "running") || s.wordsIn("oven") && s.wordsIn("finish", "moved") || !s.on && !timed && !s.wordsIn(unknown...) {
@@ -51,7 +54,8 @@ func (s *sentence) fireOut() (Meaning, string) {
 	return "", ""
 }
 
-// endOf tells "the fire went out" at k from "out by the lake".
+// endOf distinguishes "the fire went out", with "out" at word k, from "out by the
+// lake".
 func (s *sentence) endOf(i, k int) bool {
 	text, next := s.words[k].text, s.next(k)
 	for n := min(i, k) + 1; n < max(i, k); n++ {
@@ -79,8 +83,8 @@ func (s *sentence) endOf(i, k int) bool {
 	return true
 }
 
-// airAfter reports whether one of the next words of the clause is a way of the air: who
-// chokes a vent damps a fire that is too hot.
+// airAfter reports whether one of the next words of the clause is a vent or another way
+// for the air. Somebody who chokes a vent only damps a fire that is too hot.
 func (s *sentence) airAfter(k int) bool {
 	for n := k + 1; n < len(s.words) && n <= k+3 && s.words[n].text != ","; n++ {
 		if slices.Contains(airways, s.words[n].text) {
@@ -103,7 +107,8 @@ func (s *sentence) unfed() bool {
 	})
 }
 
-// pitCold finds a temperature of the pit at i at which nothing cooks, once the meat is on.
+// pitCold reports whether, with the meat on, the word at i is about a pit too cold to
+// cook.
 func (s *sentence) pitCold(i int) int {
 	at := -1
 	s.temps(func(k int, c float64) bool {
@@ -115,7 +120,7 @@ func (s *sentence) pitCold(i int) int {
 	return at
 }
 
-// Words of fat, of burning, and of flames where none belong.
+// Words for fat, for burning, and for flames where they do not belong.
 var (
 	fats   = []string{"grease", "fat", "fats", "drippings", "dripping", "drips", "oil", "lard", "tallow"}
 	caught = []string{"caught", "ignited", "ignites", "alight", "ablaze", "aflame", "blaze", "blazing", "erupted", "inferno", "flashed", "exploded", "explosion", "whoosh"}
@@ -124,7 +129,7 @@ var (
 	kept   = []string{"ready", "handy", "nearby", "beside", "bought", "buy", "keep", "kept", "within", "checked", "hung", "mounted"}
 )
 
-// flames hears fat, or what is near the pit, that caught fire.
+// flames detects fat, or something near the pit, that caught fire.
 func (s *sentence) flames() (Meaning, string) {
 	h, timed := s.hours()
 	over := timed && h <= quickly && s.wordsIn("out", "over", "gone") || s.wordsIn("small", "little", "brief", "quick", "minor") && !s.wordsIn(where...)
@@ -158,17 +163,17 @@ func (s *sentence) flames() (Meaning, string) {
 	return "", ""
 }
 
-// outOf reports whether something at i comes out of the pit.
+// outOf reports whether the thing at word i comes out of the pit.
 func (s *sentence) outOf(i int) bool {
 	k := s.after(i, out, 4)
 	return k >= 0 && (s.next(k) == "of" || s.next(k) == "the") && s.after(k, fire, 4) >= 0 && s.after(k, fire, 4) > k && !s.anyOf(i, k, "died", "went", "were", "are")
 }
 
-// scorched are words of what burns that should not.
+// scorched lists words for something burning that should not burn.
 var scorched = []string{"alight", "ablaze", "burning", "charred", "charring", "scorched", "scorching", "singed", "smouldering", "smoldering", "melting", "melted"}
 
-// tooNear reports whether a fire at i is against something that burns: NFPA asks for 3 m
-// (10 ft), from memory.
+// tooNear reports whether a fire at word i is close to something that burns: NFPA asks
+// for 3 m (10 ft), from memory.
 func (s *sentence) tooNear(i int) bool {
 	switch w := s.words[i].text; {
 	case !s.hasFire() && !s.anyOf(0, i, "burning", "lit", "smoking", "running"):
@@ -187,7 +192,7 @@ func (s *sentence) tooNear(i int) bool {
 	return false
 }
 
-// fireOn reports whether what catches fire at i is nothing that is meant to burn.
+// fireOn reports whether the thing that catches fire at word i is not meant to burn.
 func (s *sentence) fireOn(i int) bool {
 	if s.wordsIn("hose", "thing", "mulch", "deck", "clothes") {
 		return true

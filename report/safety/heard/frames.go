@@ -7,17 +7,20 @@ import (
 	"sync"
 )
 
-// frame is one way in which something goes wrong: what it is, what became of it, where, and
-// for how long. Each term is a family, a class, a fact or 'a word, or several with | between; "a>b" wants b
-// within seven words after a, "-a" wants a denied ("no heat"), "~a" takes it denied or not, "!a" wants no a anywhere.
-// What "not" unsays is not there. A word serves one term only.
+// frame is a pattern for one way in which something goes wrong: a list of terms, all of
+// which a sentence must contain. A term is the name of a family, a class or a fact, or
+// a single word written 'word; | separates alternatives. "a>b" means b within seven
+// words after a, "-a" means a negated a ("no heat"), "~a" means a negated or not, and
+// "!a" means that a occurs nowhere. A word after "not" does not count as present. Each
+// word of the sentence can match one term only.
 type frame struct {
 	means Meaning
 	when  stage
 	terms string
 }
 
-// stage tells when a frame is heard; prose counts as before.
+// stage says at which stage of the cook a frame applies. Prose counts as written before
+// the meat went on.
 type stage uint8
 
 const (
@@ -27,25 +30,25 @@ const (
 	always = before | during | after
 )
 
-// term is one term of a frame, read.
+// term is one parsed term of a frame.
 type term struct {
 	is     class
 	in     family
 	words  []string
 	facts  []string
-	denied bool // must be denied
-	either bool // may be denied
+	denied bool // the word must be negated
+	either bool // the word may be negated
 	absent bool
 	then   *term
 }
 
-// fireLow is the heat of a pit at which nothing cooks, °C (chosen).
+// fireLow is the pit temperature below which nothing cooks, °C (chosen).
 const fireLow = 75.0
 
-// reach is how far apart the words of "a>b" may be.
+// reach is the largest distance, in words, between the two words of "a>b".
 const reach = 7
 
-// readFrames are the frames with their terms read.
+// readFrames returns the frames with their terms parsed.
 var readFrames = sync.OnceValue(func() [][]term {
 	out := make([][]term, len(frames))
 	for i, f := range frames {
@@ -84,7 +87,7 @@ func readTerm(text string) (t term) {
 	return t
 }
 
-// inFrame hears a frame.
+// inFrame returns the meaning of the first frame that the sentence meets.
 func (s *sentence) inFrame() (Meaning, string) {
 	if i, used := s.framed(); i >= 0 {
 		return frames[i].means, s.quote(used...)
@@ -92,7 +95,8 @@ func (s *sentence) inFrame() (Meaning, string) {
 	return "", ""
 }
 
-// framed finds the first frame that is met, once, and the words that meet it; −1 for none.
+// framed returns the index of the first frame that the sentence meets, and the words
+// that match it; −1 if it meets none. It searches only once.
 func (s *sentence) framed() (frame int, used []int) {
 	if !s.met.tried {
 		s.met.frame, s.met.used = s.tryFrames()
@@ -122,14 +126,15 @@ func (s *sentence) tryFrames() (frame int, used []int) {
 	return -1, nil
 }
 
-// settled reports whether the sentence says that nothing came of it; what lasted for
-// hours is not put right by what was done at once after.
+// settled reports whether the sentence says that no harm was done. Something that
+// lasted for hours is not made good by what was done right after it.
 func (s *sentence) settled() bool {
 	h, _ := s.hours()
 	return max(h, s.apart()) <= outFor && slices.ContainsFunc(s.words, func(w word) bool { return w.in.has(familyOf["resolved"]) })
 }
 
-// couldMeet tells at a glance the terms that no word of the sentence can meet.
+// couldMeet reports quickly whether the sentence may contain the word that a term
+// needs.
 func (s *sentence) couldMeet(t term) bool {
 	if t.absent || len(t.facts)+len(t.words) > 0 {
 		return true
@@ -137,7 +142,7 @@ func (s *sentence) couldMeet(t term) bool {
 	return (s.of&t.is != 0 || s.in.has(t.in)) && (t.then == nil || s.couldMeet(*t.then))
 }
 
-// meets reports whether the sentence meets a term, and adds the words that do.
+// meets reports whether the sentence matches a term, and adds the words that match.
 func (s *sentence) meets(t term, used *[]int) bool {
 	for _, name := range t.facts {
 		if facts[name](s) {
@@ -156,7 +161,8 @@ func (s *sentence) meets(t term, used *[]int) bool {
 	return t.absent
 }
 
-// follows reports whether a term is met at i, and what follows it after.
+// follows reports whether a term matches the word at i, and the rest of the term the
+// words after it.
 func (s *sentence) follows(t term, i int, path *[]int) bool {
 	w := s.words[i]
 	if w.is&t.is == 0 && !w.in.has(t.in) && !slices.Contains(t.words, w.text) || !t.absent && !t.either && s.denied(i) != t.denied {
@@ -176,7 +182,7 @@ func (s *sentence) follows(t term, i int, path *[]int) bool {
 	return false
 }
 
-// facts are terms that no single word tells.
+// facts are terms that depend on the whole sentence, not on a single word.
 var facts = map[string]func(*sentence) bool{
 	"lasting":  func(s *sentence) bool { return s.lasting() || s.apart() > outFor },
 	"hours":    func(s *sentence) bool { h, ok := s.hours(); return ok && h > outFor },
@@ -217,7 +223,7 @@ var facts = map[string]func(*sentence) bool{
 	"pit":      func(s *sentence) bool { return s.hasFire() },
 }
 
-// apart is the longest time between two times of day that a sentence names, h.
+// apart returns the longest time between two times of day that a sentence names, h.
 func (s *sentence) apart() (most float64) {
 	first, at, half := false, 0.0, false
 	for i := range s.words {
@@ -231,7 +237,7 @@ func (s *sentence) apart() (most float64) {
 	return most
 }
 
-// namedDays is how many different days a sentence names.
+// namedDays returns the number of different days that a sentence names.
 func (s *sentence) namedDays() int {
 	var days []string
 	s.each(weekday|later, func(i int) bool {

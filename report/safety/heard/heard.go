@@ -1,10 +1,11 @@
-// Package heard finds in what a person wrote what may have happened to the meat, the
-// fire or the guests. It reads by what words stand for (a place that keeps food cold, a
-// place that does not, staying there, a night) and by which lie near each other, so that
-// the same thing is heard in many words. "Not" before it unsays it.
+// Package heard finds in a person's notes what may have happened to the meat, the fire
+// or the guests. It knows what words stand for (such as a place that keeps food cold, a
+// place that does not, staying, a night) and looks for such words near each other. So
+// it detects the same event in many different sentences. A "not" in front cancels a
+// word.
 package heard
 
-// Meaning is what a sentence says.
+// Meaning is an event that a sentence reports.
 type Meaning string
 
 // The meanings.
@@ -37,15 +38,15 @@ type Said struct {
 	Words   string
 }
 
-// Text is what a person wrote at one time, and what was so then.
+// Text is what a person wrote at one time, and the state of the cook at that time.
 type Text struct {
 	Text    string
-	On, Off bool    // the meat was on, was off
-	US      bool    // bare figures are in °F
-	Clock   float64 // when it was written, h since midnight; 0 not known
+	On, Off bool    // the meat had gone on, had come off
+	US      bool    // numbers without a unit are in °F
+	Clock   float64 // when it was written, h since midnight; 0: not known
 }
 
-// Read finds the meanings of a text, each once.
+// Read returns the meanings found in a text, each once.
 func Read(t Text) (out []Said) {
 	seen := map[Meaning]bool{}
 	for _, s := range sentences(t.Text, moment{t.On, t.Off, t.US, t.Clock}) {
@@ -66,7 +67,8 @@ func Read(t Text) (out []Said) {
 	return out
 }
 
-// rule hears one family of meanings in a sentence; "" none.
+// rule detects one kind of meaning in a sentence, and returns it with the words that
+// say so; "" if the sentence has none.
 type rule func(*sentence) (m Meaning, words string)
 
 var rules = []rule{
@@ -74,5 +76,5 @@ var rules = []rule{
 	(*sentence).leaked, (*sentence).sameTool, (*sentence).marinated, (*sentence).soakedIn, (*sentence).fell, (*sentence).onTheGround, (*sentence).bitten,
 	(*sentence).spoiled, (*sentence).leftStanding, (*sentence).warmedAgain, (*sentence).undone, (*sentence).coldSmoked,
 	(*sentence).ill, (*sentence).frail, (*sentence).poisoned, (*sentence).underRoof, (*sentence).hotAsh, (*sentence).fluid, (*sentence).fireOut, (*sentence).flames,
-	(*sentence).inFrame, (*sentence).unclear, // last: it asks of what no other heard
+	(*sentence).inFrame, (*sentence).unclear, // last, since it asks about sentences in which no other rule found anything
 }

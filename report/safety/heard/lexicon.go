@@ -1,6 +1,6 @@
 package heard
 
-// class is what a word stands for; a word may be of several.
+// class is a set of classes: what a word stands for. A word may be in several.
 type class uint64
 
 const (
@@ -69,8 +69,8 @@ const (
 	the                        // the, our, my
 )
 
-// lexicon lists the words of each class. A word that ends in * stands for all that
-// begin so.
+// lexicon lists the words of each class. A word that ends in * stands for all words
+// with that beginning.
 var lexicon = map[class]string{
 	meat:     "meat snag* banger* brat brats links kebab* kebap* ribeye* tri-tip it they them everything lot shoulder* butt butts brisket* flat rib ribs rack racks bird* turkey* chicken* hen hens duck* goose geese pork beef lamb mutton goat joint* roast piece* loin* belly ham hams sausage* burger* patties wings thighs legs picnic neck chuck venison boar fish salmon trout steak* chop chops pieces packer both boston hog hogs pig pigs carcass carcase clod shank* cheeks oxtail* tongue* tenderloin* sirloin* rump topside silverside collar hock* trotters gammon bacon pastrami drumstick* breast* saddle haunch crown slab slabs hunk* batch food thigh wing leg flank flanks skirt hanger patty meatball* meatloaf rissole* kebab* skewers",
 	other:    "clock clocks paprika sauce* slaw bean* bun buns bread rolls potato* rub rubs salt sugar charcoal briquette* wood log logs split splits chunk* kindling beer* wine drink* drinks chair* table* thermometer* probe* knife knives tongs glove* lid lids towel* foil butter cheese egg eggs salad* salads vegetable* corn onion* garlic pepper* spice* vinegar mustard honey syrup mop spritz water vent vents damper door doors window* rain paper string dog dogs kids guests people neighbour* neighbor* wife husband friend* cake pie dough lemon* lime apple* peach* tomato* pickle* coleslaw mayo mayonnaise phone alarm batteries battery list tray trays tools tool bottle bag bags invitations lamp light lights stool book music radio paperwork recipe stock gravy binder gravies veg gloves coffee tea cups cup plates* sofa rug binoculars candle* flowers toys clothes coat coats boots hat hats shoes jacket",
@@ -137,8 +137,8 @@ var lexicon = map[class]string{
 	the:      "the our my his her their a an this that",
 }
 
-// senses are words of several senses: beside which words they mean what their class
-// says (any of with), and beside which not (any of not).
+// senses lists words with several senses. Such a word has the sense of its class only
+// beside one of the words in with, and not beside any of those in not.
 var senses = map[string]struct{ with, not string }{
 	"stomach":   {with: "ache upset bad cramps pains bug hurt hurts"},
 	"bug":       {with: "stomach tummy caught"},
@@ -153,7 +153,7 @@ var senses = map[string]struct{ with, not string }{
 	"rough":     {with: "feel felt feeling feels"},
 }
 
-// joined are words written apart that count as one.
+// joined maps words that are written separately to the one word that they count as.
 var joined = map[string]string{
 	"cool box": "coolbox", "ice box": "icebox", "ice chest": "icebox", "cold room": "coldroom", "walk in": "coldroom", "ice pack": "icepack", "ice packs": "icepack", "gel pack": "gelpack", "gel packs": "gelpack",
 	"room temperature": "roomtemp", "room temp": "roomtemp", "slow cooker": "slowcooker", "water bath": "waterbath", "ice bath": "icebath", "cold bath": "icebath", "back seat": "backseat", "side board": "sideboard", "work top": "worktop",

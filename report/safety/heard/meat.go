@@ -5,20 +5,22 @@ import (
 	"strings"
 )
 
-// Temperatures, °C, that tell a cold place from one that is not: FDA Food Code 2022,
-// 3-501.16 has 5 °C (41 °F), and the thermometer of a fridge is good to 2 K (from memory).
+// Temperatures, °C, that separate a cold place from one that is not: the FDA Food Code
+// 2022, 3-501.16, says 5 °C (41 °F), and the thermometer of a fridge may be 2 K off
+// (from memory).
 const (
 	coldMost = 5.0
 	coldOver = 7.0
 	roomMost = 45.0
-	hotHeld  = 57.0 // the same has hot food at 57 °C
-	hotFood  = 73.0 // a kelvin under what 3-403.11 has food reheated to, 74 °C
+	hotHeld  = 57.0 // the same section says 57 °C for hot food
+	hotFood  = 73.0 // a kelvin below the 74 °C to which 3-403.11 has food reheated
 )
 
 // outFor is how long meat may be out of the cold, and out of the heat, h (USDA-FSIS).
 const outFor = 2.0
 
-// cured is from how long on meat that was left is taken for salted or hung, in the cold, h (chosen).
+// cured is the time, h, from which on meat that was left somewhere is assumed to be
+// salted or hung in the cold (chosen).
 const cured = 9.0
 
 // stillCold reports whether the sentence says that the meat or the place was cold.
@@ -29,7 +31,7 @@ func (s *sentence) stillCold() bool {
 	return s.temps(func(_ int, c float64) bool { return c <= coldMost })
 }
 
-// warmed hears meat that was out of the cold before it went on.
+// warmed detects meat that was out of the cold before it went on.
 func (s *sentence) warmed() (Meaning, string) {
 	if s.off || s.stillCold() {
 		return "", ""
@@ -48,12 +50,12 @@ func (s *sentence) warmed() (Meaning, string) {
 	return "", ""
 }
 
-// cookedMeat reports whether the sentence is of meat that is cooked.
+// cookedMeat reports whether the sentence is about cooked meat.
 func (s *sentence) cookedMeat() bool {
 	return s.boxed() || s.has(cooked|leftover) || s.wordsIn("rest", "rests")
 }
 
-// boxed reports whether the sentence is of the box where cooked meat is held hot.
+// boxed reports whether the sentence is about the box in which cooked meat is held hot.
 func (s *sentence) boxed() bool {
 	for i, w := range s.words {
 		if w.text == "box" && i > 1 && s.words[i-1].text == "the" && s.words[i-2].text == "in" {
@@ -63,8 +65,8 @@ func (s *sentence) boxed() bool {
 	return false
 }
 
-// strength is what the time named in the sentence makes of meat that was out of the
-// cold: nothing for up to two hours.
+// strength returns what the time named in the sentence means for meat that was out of
+// the cold: nothing for up to two hours.
 func (s *sentence) strength() Meaning {
 	if h, ok := s.hours(); ok {
 		switch {
@@ -80,7 +82,7 @@ func (s *sentence) strength() Meaning {
 	return LeftOut
 }
 
-// wholeNight tells "all night" and "the night" from "a warm night".
+// wholeNight distinguishes "all night" and "the night" from "a warm night".
 func (s *sentence) wholeNight() bool {
 	return s.each(night, func(i int) bool {
 		if s.words[i].text == "overnight" || i == 0 {
@@ -96,7 +98,7 @@ func (s *sentence) wholeNight() bool {
 	})
 }
 
-// coldFailed hears a fridge that was off, or warm, and a power cut.
+// coldFailed detects a fridge that was off or warm, and a power cut.
 func (s *sentence) coldFailed() (m Meaning, words string) {
 	s.each(cold, func(i int) bool {
 		if w := s.words[i].text; w == "cooler" || w == "coolbox" {
@@ -152,8 +154,8 @@ func (s *sentence) coldFailed() (m Meaning, words string) {
 	return m, words
 }
 
-// reads reports whether a temperature at k is that of the place at i: in the same
-// clause, and of nothing named between.
+// reads reports whether the temperature at word k belongs to the place at word i: they
+// are in one clause, and nothing else is named between them.
 func (s *sentence) reads(i, k int) bool {
 	for n := i + 1; n < k; n++ {
 		if w := s.words[n]; w.text == "," || w.is&(meat|fire) != 0 || w.text == "core" {
@@ -163,7 +165,7 @@ func (s *sentence) reads(i, k int) bool {
 	return k > i && k-i <= 9
 }
 
-// failing tells "was off" from "off to bed".
+// failing distinguishes "was off" from "off to bed".
 func (s *sentence) failing(i, k int) bool {
 	switch s.words[k].text {
 	case "off", "out", "down":
@@ -178,13 +180,14 @@ func (s *sentence) failing(i, k int) bool {
 	return true
 }
 
-// cameOut are verbs before "out" that say how something ended, and not where it was.
+// cameOut lists verbs which, before "out", say how something ended and not where it
+// was.
 var cameOut = []string{"came", "comes", "come", "turned", "worked", "got", "get", "taken", "took"}
 
-// satWarm hears meat that lay or was forgotten in a place that is not cold.
+// satWarm detects meat that was left or forgotten in a place that is not cold.
 func (s *sentence) satWarm() (m Meaning, words string) {
 	leftOut := s.wordsIn("left", "forgot", "forgotten") && s.has(out) && !s.has(other|person|fire)
-	if !s.has(meat) && (s.on || s.has(fire)) && !leftOut { // who keeps the fire writes of himself
+	if !s.has(meat) && (s.on || s.has(fire)) && !leftOut { // a person at the fire writes about themselves
 		return "", ""
 	}
 	s.each(rests|steeps|weak, func(i int) bool {
@@ -223,7 +226,7 @@ func (s *sentence) satWarm() (m Meaning, words string) {
 	return m, words
 }
 
-// lay hears "the brisket on the bench since lunch", without a verb.
+// lay detects sentences without a verb, such as "the brisket on the bench since lunch".
 func (s *sentence) lay() (m Meaning, words string) {
 	for i, w := range s.words { // "was left out, noticed it this morning", "turns out it sat there all night"
 		found := w.text == "left" && s.next(i) == "out" && s.has(meat) && s.wordsIn("noticed", "found", "discovered", "saw") && s.wordsIn("morning", "hours", "later")
@@ -253,8 +256,9 @@ func (s *sentence) lay() (m Meaning, words string) {
 	return m, words
 }
 
-// placed reports whether the place at i is where the meat is: "on" or "in" before it,
-// the meat before that, and no other thing; k is where the place begins.
+// placed reports whether the meat is at the place named at word i: "on" or "in" comes
+// before it, the meat before that, and no other thing. k is where the words for the
+// place begin.
 func (s *sentence) placed(i int) (k int, ok bool) {
 	if t := s.words[i].text; t == "table" && !s.off || t == "warm" || t == "car" && s.wordsIn("drove", "drive") {
 		return 0, false
@@ -275,8 +279,8 @@ func (s *sentence) placed(i int) (k int, ok bool) {
 	return 0, false
 }
 
-// kept reports whether something that keeps food cold or hot is named from i on; a hot
-// car keeps neither.
+// kept reports whether something that keeps food cold or hot is named from word i on. A
+// hot car does neither.
 func (s *sentence) kept(i int) bool {
 	for k := i; k < len(s.words); k++ {
 		if s.words[k].is&(cold|holds) != 0 && !(s.words[k].text == "hot" && k+1 < len(s.words) && s.words[k+1].is&warm != 0) {
@@ -294,8 +298,8 @@ func (s *sentence) heardAt(m *Meaning, words *string, i, k int) bool {
 	return true
 }
 
-// ofMeat reports whether what a verb is said of is the meat: the nearest noun before
-// it, else after it; without either it is.
+// ofMeat reports whether a verb is about the meat: the nearest noun before it, or else
+// after it, is the meat, or there is no noun.
 func (s *sentence) ofMeat(i int) bool {
 	noun := meat | other | person
 	if i > 0 && meals[s.words[i-1].text] {
@@ -316,7 +320,7 @@ func (s *sentence) ofMeat(i int) bool {
 		}
 	}
 	if k > 0 && pronouns[s.words[k].text] && s.anyOf(k-1, k, "by", "near", "beside", "with", "for", "to", "around") {
-		return false // who sits by it
+		return false // somebody sits by it
 	}
 	if k >= 0 && s.words[k].is&warm == 0 {
 		return s.words[k].is&meat != 0 && s.words[k].is&other == 0
@@ -324,10 +328,10 @@ func (s *sentence) ofMeat(i int) bool {
 	return s.before(i, person, 2) < 0
 }
 
-// meals are on tables, and no meat.
+// meals lists words for meals, which are on tables but are not meat.
 var meals = map[string]bool{"breakfast": true, "brunch": true, "lunch": true, "tea": true, "dinner": true, "supper": true}
 
-// outOfTheCold hears "out of the fridge since noon".
+// outOfTheCold detects sentences such as "out of the fridge since noon".
 func (s *sentence) outOfTheCold() (m Meaning, words string) {
 	s.each(out, func(i int) bool {
 		c := s.after(i, cold, 4)
@@ -349,7 +353,7 @@ func (s *sentence) outOfTheCold() (m Meaning, words string) {
 	return m, words
 }
 
-// notInTheCold hears "did not fit in the fridge overnight".
+// notInTheCold detects sentences such as "did not fit in the fridge overnight".
 func (s *sentence) notInTheCold() (m Meaning, words string) {
 	for i, w := range s.words {
 		if h, ok := s.hours(); w.text == "unrefrigerated" && ok && h > outFor && !s.denied(i) {
@@ -375,7 +379,7 @@ func (s *sentence) notInTheCold() (m Meaning, words string) {
 	return m, words
 }
 
-// forgotten hears that somebody forgot to put it into the cold.
+// forgotten detects that somebody forgot to put the meat into the cold.
 func (s *sentence) forgotten() (m Meaning, words string) {
 	for i, w := range s.words {
 		forgot := w.text == "forgot" || w.text == "forgotten" || w.text == "nobody" || w.is&negative != 0 && s.wordsIn("put")
@@ -402,7 +406,7 @@ func (s *sentence) forgotten() (m Meaning, words string) {
 	return "", ""
 }
 
-// thawedWarm hears thawing out of the cold, or in warm water.
+// thawedWarm detects thawing in a place that is not cold, or in warm water.
 func (s *sentence) thawedWarm() (m Meaning, words string) {
 	s.each(thaws, func(i int) bool {
 		if s.denied(i) || !s.ofMeat(i) && s.before(i, other, 3) >= 0 {

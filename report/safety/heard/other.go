@@ -6,13 +6,13 @@ import (
 	"strings"
 )
 
-// pronouns may stand for the meat, and for all else.
+// pronouns may stand for the meat or for anything else.
 var pronouns = map[string]bool{"it": true, "they": true, "them": true, "both": true, "everything": true, "lot": true}
 
-// noticed are nouns for a smell.
+// noticed lists nouns for a smell.
 var noticed = map[string]bool{"smell": true, "odour": true, "odor": true, "whiff": true, "stench": true, "niff": true, "funk": true, "hum": true, "scent": true, "aroma": true}
 
-// advice reports whether a sentence says what not to do: "Do not …", "Never …".
+// advice reports whether a sentence tells people what not to do: "Do not …", "Never …".
 func (s *sentence) advice() bool {
 	switch s.words[0].text {
 	case "no", "never", "don't", "dont":
@@ -21,7 +21,7 @@ func (s *sentence) advice() bool {
 	return len(s.words) > 1 && s.words[0].text == "do" && s.words[1].text == "not"
 }
 
-// spoiled hears how what is spoiled smells, feels and looks.
+// spoiled detects how spoiled meat smells, feels and looks.
 func (s *sentence) spoiled() (m Meaning, words string) {
 	s.each(bad|foul, func(i int) bool {
 		if of := s.subject(i); s.denied(i) || s.has(sound) || of&other != 0 && of&meat == 0 && s.words[i].text != "off" && !s.wordsIn("bag", "package", "packet") {
@@ -72,7 +72,8 @@ func (s *sentence) spoiled() (m Meaning, words string) {
 	return m, words
 }
 
-// coldSmoked hears smoke without heat; of salt, cheese and the like it is no matter.
+// coldSmoked detects smoke without heat. It does not matter for salt, cheese and the
+// like.
 func (s *sentence) coldSmoked() (Meaning, string) {
 	for i, w := range s.words {
 		smoked := w.is&cooking != 0 && len(w.text) > 4 && w.text[:5] == "smoke" || len(w.text) > 5 && w.text[:6] == "smokin"
@@ -86,7 +87,7 @@ func (s *sentence) coldSmoked() (Meaning, string) {
 	return "", ""
 }
 
-// ill hears that somebody is ill.
+// ill detects that somebody is ill.
 func (s *sentence) ill() (m Meaning, words string) {
 	for i, w := range s.words { // "spent the night in the bathroom"
 		if (w.text == "bathroom" || w.text == "toilet" || w.text == "loo") && s.has(person) && s.has(night) && s.wordsIn("spent", "in", "on") && !s.denied(i) && !s.wordsIn("queue", "fan") {
@@ -116,14 +117,14 @@ func (s *sentence) ill() (m Meaning, words string) {
 	return m, words
 }
 
-// oldAge is from when on a person counts as old: little makes most ill after 65, and
-// younger ones are seldom named with their age (chosen).
+// oldAge is the age, in years, from which a person counts as old (chosen: after 65
+// people fall ill more easily, and the ages of younger people are seldom named).
 const oldAge = 75
 
-// frail hears guests whom little makes ill, and homes that are fed.
+// frail detects guests who fall ill easily, and homes that get the food.
 func (s *sentence) frail() (m Meaning, words string) {
 	s.each(home, func(i int) bool {
-		if s.before(i, within, 2) >= 0 && s.words[s.before(i, within, 2)].text != "to" { // who is in hospital
+		if s.before(i, within, 2) >= 0 && s.words[s.before(i, within, 2)].text != "to" { // somebody is in hospital
 			return false
 		}
 		if s.denied(i) || !s.meant(i) || !s.wordsIn("for", "to", "at", "feed", "feeding", "serve", "serving", "guests", "meal", "lunch", "dinner", "party", "supper") {
@@ -161,7 +162,7 @@ func (s *sentence) frail() (m Meaning, words string) {
 	return m, words
 }
 
-// poisoned hears what carbon monoxide does to people beside a fire.
+// poisoned detects signs of carbon monoxide poisoning in people beside a fire.
 func (s *sentence) poisoned() (m Meaning, words string) {
 	smoky := s.has(roof|embers) || s.hasFire() || s.wordsIn("smoke", "fumes")
 	if !smoky || s.wordsIn("beer", "wine", "hangover", "whisky", "whiskey", "rum") {
@@ -177,7 +178,7 @@ func (s *sentence) poisoned() (m Meaning, words string) {
 	return m, words
 }
 
-// underRoof hears a fire in a room, a tent or a vehicle.
+// underRoof detects a fire in a room, a tent or a vehicle.
 func (s *sentence) underRoof() (m Meaning, words string) {
 	for i, w := range s.words { // "the grill to heat the flat"
 		to := i > 0 && s.words[i-1].text == "to" && (w.text == "heat" || w.text == "warm")
@@ -237,8 +238,8 @@ func (s *sentence) underRoof() (m Meaning, words string) {
 	return m, words
 }
 
-// quenchedPit reports whether the fire was out: "stone cold", "once cold"; "too cold out"
-// is the weather.
+// quenchedPit reports whether the fire was out: "stone cold", "once cold". "Too cold
+// out" is about the weather.
 func (s *sentence) quenchedPit() bool {
 	for i, w := range s.words {
 		if w.text == "cold" && i > 0 && slices.Contains([]string{"stone", "once", "when", "completely", "fully", "gone", "was", "dead", "stays", "is"}, s.words[i-1].text) {
@@ -248,8 +249,8 @@ func (s *sentence) quenchedPit() bool {
 	return false
 }
 
-// ofPit reports whether "it" is the pit: the meat is carried in, a pit is rolled, and
-// what is smoked in a room has its fire there.
+// ofPit reports whether "it" is the pit: people carry meat in but roll a pit, and
+// smoking in a room means that the fire is there.
 func (s *sentence) ofPit(verb int) bool {
 	if s.wordsIn("pulled") && s.wordsIn("feet", "metres", "meters", "yards") {
 		return true
@@ -260,7 +261,7 @@ func (s *sentence) ofPit(verb int) bool {
 	return !s.off && !s.cookedMeat() && s.wordsIn("moved", "rolled", "wheeled", "dragged", "pushed", "set")
 }
 
-// hotAsh hears ash and coals put where they set something alight.
+// hotAsh detects ash and coals that were put where they can set something alight.
 func (s *sentence) hotAsh() (m Meaning, words string) {
 	s.each(embers, func(i int) bool {
 		if k := s.find(still, 0); k >= 0 && strings.HasPrefix(s.words[i].text, "ash") && s.has(tips) && s.anyOf(k, len(s.words), "red", "glowing", "hot", "smoking", "alive") && !s.has(quenched) {
@@ -285,7 +286,7 @@ func (s *sentence) hotAsh() (m Meaning, words string) {
 	return m, words
 }
 
-// fluid hears something that flares put on a fire.
+// fluid detects that somebody put a fluid that flares up on a fire.
 func (s *sentence) fluid() (m Meaning, words string) {
 	for i, w := range s.words { // "threw some gas on it"
 		if w.text == "gas" && !s.denied(i) && s.before(i, pours, 3) >= 0 && (s.next(i) == "on" || s.next(i) == "onto" || s.next(i) == "over") {

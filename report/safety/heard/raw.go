@@ -5,22 +5,24 @@ import (
 	"strings"
 )
 
-// birds are raw until they are cooked through, and so is what drips from them.
+// birds lists words for birds. Their meat, and the juice that drips from it, count as
+// raw until they are cooked through.
 var birds = map[string]bool{"chicken": true, "chickens": true, "turkey": true, "duck": true, "goose": true, "poultry": true, "bird": true, "birds": true}
 
-// touches reports whether what is raw may have come to what is eaten: something is on or
-// cooked, and nothing was washed, changed or kept apart.
+// touches reports whether something raw may have touched food that is eaten: something
+// is on or cooked, and nothing was washed, changed or kept apart.
 func (s *sentence) touches() bool {
 	clean := s.each(cleans, func(i int) bool { return !s.denied(i) })
 	return !clean && !s.wordsIn("apart", "kept", "away") && !s.advice() && (s.on || s.off || s.has(cooked|uses))
 }
 
-// rawOther reports whether it is an onion, or its kin, that is raw.
+// rawOther reports whether the raw thing is an onion or a similar vegetable.
 func (s *sentence) rawOther(i int) bool {
 	return s.after(i, other&^tool, 2) >= 0 && s.after(i, meat|juice, 2) < 0
 }
 
-// rawTouched hears what was raw, or held raw meat, on what is eaten.
+// rawTouched detects something raw, or something that held raw meat, on food that is
+// eaten.
 func (s *sentence) rawTouched() (m Meaning, words string) {
 	if !s.touches() {
 		return "", ""
@@ -42,10 +44,10 @@ func (s *sentence) rawTouched() (m Meaning, words string) {
 	return m, words
 }
 
-// handles are verbs of what is done with raw meat on a board.
+// handles lists verbs for what people do with raw meat on a board.
 var handles = map[string]bool{"trimmed": true, "boned": true, "deboned": true, "rubbed": true, "injected": true, "butchered": true, "spatchcocked": true, "jointed": true, "butterflied": true, "skinned": true}
 
-// unwashed hears "the board was never washed after I trimmed it".
+// unwashed detects sentences such as "the board was never washed after I trimmed it".
 func (s *sentence) unwashed() (m Meaning, words string) {
 	if k := s.find(meat, 0); k >= 0 && s.touches() {
 		for i, w := range s.words {
@@ -72,7 +74,7 @@ func (s *sentence) unwashed() (m Meaning, words string) {
 	return m, words
 }
 
-// birdJuice hears what drips from a bird, or its board, on what is eaten: it is raw.
+// birdJuice detects juice from a raw bird, or its board, on food that is eaten.
 func (s *sentence) birdJuice() (m Meaning, words string) {
 	if !s.touches() {
 		return "", ""
@@ -96,7 +98,7 @@ func (s *sentence) birdJuice() (m Meaning, words string) {
 	return "", ""
 }
 
-// leaked hears what leaks out of a parcel of raw meat.
+// leaked detects juice that leaks out of a parcel of raw meat.
 func (s *sentence) leaked() (Meaning, string) {
 	if !s.touches() || !s.wordsIn("over", "on", "onto", "into") || !s.wordsIn("bag", "packet", "pack", "parcel", "thawing", "uncooked", "tray") {
 		return "", ""
@@ -112,7 +114,7 @@ func (s *sentence) leaked() (Meaning, string) {
 	return "", ""
 }
 
-// sameTool hears "the same tongs as for the wings".
+// sameTool detects sentences such as "the same tongs as for the wings".
 func (s *sentence) sameTool() (Meaning, string) {
 	if !s.touches() || s.each(raw, s.rawOther) || !s.wordsIn("as", "for", "that", "with", "i", "we", "it") {
 		return "", ""
@@ -126,7 +128,7 @@ func (s *sentence) sameTool() (Meaning, string) {
 	return "", ""
 }
 
-// marinated hears what raw meat lay in put on again without being boiled.
+// marinated detects a used marinade that was put on meat without being boiled.
 func (s *sentence) marinated() (m Meaning, words string) {
 	boiled := s.each(boils, func(i int) bool { return s.words[i].text != "cooked" || s.after(i, meat, 2) < 0 })
 	if boiled || s.advice() || s.wordsIn("keep", "keeping", "held", "hold") && s.wordsIn("back") || s.wordsIn("peppers", "vegetables", "away", "threw", "binned", "discarded", "bin", "sink") {
@@ -148,7 +150,7 @@ func (s *sentence) marinated() (m Meaning, words string) {
 	return m, words
 }
 
-// soakedIn hears "basted with what it soaked in".
+// soakedIn detects sentences such as "basted with what it soaked in".
 func (s *sentence) soakedIn() (m Meaning, words string) {
 	if s.has(boils) || s.advice() || !s.has(uses) {
 		return "", ""

@@ -16,11 +16,11 @@ type word struct {
 	from, to int // bytes of the text
 }
 
-// sentence is what is between two full stops; a comma is a word of its own.
+// sentence is the words between two full stops. A comma counts as a word.
 type sentence struct {
 	text  string
 	words []word
-	of    class // all that its words are
+	of    class // all classes of its words
 	in    family
 	met   struct {
 		frame int
@@ -38,11 +38,11 @@ type sentence struct {
 type moment struct {
 	on    bool    // the meat was on
 	off   bool    // the meat was off
-	us    bool    // bare figures are in °F
+	us    bool    // numbers without a unit are in °F
 	clock float64 // h since midnight; 0 not known
 }
 
-// stands is what a word stands for.
+// stands has the classes and families of a word.
 type stands struct {
 	is class
 	in family
@@ -54,13 +54,13 @@ var (
 	learn  sync.Once
 )
 
-// classOf is the classes of a word.
+// classOf returns the classes of a word.
 func classOf(text string) class { return lookUp(text).is }
 
-// known reports whether a word is of any class or family.
+// known reports whether a word has any class or family.
 func known(text string) bool { return lookUp(text) != stands{} }
 
-// lookUp looks a word up.
+// lookUp returns the classes and families of a word.
 func lookUp(text string) (c stands) {
 	learn.Do(func() {
 		exact, prefix, slips = map[string]stands{}, map[string]stands{}, map[byte][]string{}
@@ -101,11 +101,11 @@ func lookUp(text string) (c stands) {
 	return c
 }
 
-// fragment is how many words at most are no sentence of their own: they belong to the one
-// before.
+// fragment is the largest number of words that are not a sentence of their own but
+// belong to the sentence before.
 const fragment = 4
 
-// sentences takes a text apart.
+// sentences splits a text into sentences.
 func sentences(text string, m moment) (out []sentence) {
 	text = strings.ToValidUTF8(text, "\uFFFD")
 	s := sentence{text: text, moment: m}
@@ -174,8 +174,8 @@ func sentences(text string, m moment) (out []sentence) {
 	return out
 }
 
-// contents takes what holds meat for the meat: a tray of pork, and, once it is off, a
-// tray of which nothing else is said.
+// contents lets a container stand for the meat in it: "a tray of pork", or, once the
+// meat is off, a tray without further words.
 func (s *sentence) contents() {
 	for i := range s.words {
 		if w := &s.words[i]; strings.HasPrefix(w.text, "pull") && (s.after(i, out, 4) >= 0 || s.wordsIn("from") && s.after(i, cold, 6) >= 0) {
@@ -200,7 +200,8 @@ func (s *sentence) contents() {
 	}
 }
 
-// goesOn tells a line that was broken to fit from one that begins again.
+// goesOn reports whether a line goes on from the line above, which was only broken to
+// fit the width.
 func goesOn(next []rune) bool {
 	return len(next) > 0 && (unicode.IsLower(next[0]) || unicode.IsDigit(next[0]))
 }
@@ -237,19 +238,20 @@ func (s *sentence) find(c class, i int) int {
 
 func (s *sentence) has(c class) bool { return s.find(c, 0) >= 0 }
 
-// otherThan reports whether a thing that is not the meat, nor of class c, is named
-// among the n words before i.
+// otherThan reports whether the n words before word i name a thing that is neither the
+// meat nor of class c.
 func (s *sentence) otherThan(c class, i, n int) bool {
 	k := s.before(i, other, n)
 	return k >= 0 && s.words[k].is&c == 0
 }
 
-// hasFire reports whether the pit, or what burns in it, is named; "it" is no name.
+// hasFire reports whether the sentence names the pit or something that burns in it.
+// "It" does not count as a name.
 func (s *sentence) hasFire() bool {
 	return s.each(fire, func(i int) bool { return s.words[i].is&meat == 0 })
 }
 
-// wordsIn reports whether one of some words is in the sentence.
+// wordsIn reports whether any of the words is in the sentence.
 func (s *sentence) wordsIn(any ...string) bool {
 	for _, w := range s.words {
 		for _, a := range any {
@@ -261,7 +263,7 @@ func (s *sentence) wordsIn(any ...string) bool {
 	return false
 }
 
-// each walks the words of a class.
+// each calls a function for each word of a class.
 func (s *sentence) each(c class, f func(i int) bool) bool {
 	for i := s.find(c, 0); i >= 0; i = s.find(c, i+1) {
 		if f(i) {
@@ -291,7 +293,8 @@ func (s *sentence) before(i int, c class, n int) int {
 	return -1
 }
 
-// subject is the nearest noun before i, commas or not; its class, 0 for none.
+// subject returns the class of the nearest noun before word i, even across commas; 0 if
+// there is none.
 func (s *sentence) subject(i int) class {
 	for k := i - 1; k >= 0; k-- {
 		if c := s.words[k].is & (meat | other | person); c != 0 && !s.withIt(k) {
@@ -301,7 +304,8 @@ func (s *sentence) subject(i int) class {
 	return 0
 }
 
-// withIt reports whether the noun at k only says with, in or under what something is.
+// withIt reports whether the noun at word k only says with what, in what or under what
+// something is.
 func (s *sentence) withIt(k int) bool {
 	for n := k - 1; n >= 0 && n >= k-3 && s.words[n].is&(meat|other|person) == 0; n-- {
 		switch s.words[n].text {
@@ -312,8 +316,8 @@ func (s *sentence) withIt(k int) bool {
 	return false
 }
 
-// beyond finds a word of class c among the n that follow i, past commas too, but not past
-// a noun of another class.
+// beyond finds a word of class c among the n words after word i. It goes past commas,
+// but not past a noun of another class.
 func (s *sentence) beyond(i int, c, noun class, n int) int {
 	for k := i + 1; k < len(s.words) && k <= i+n; k++ {
 		switch is := s.words[k].is; {
@@ -334,16 +338,17 @@ func (s *sentence) near(i int, c class, n int) int {
 	return s.before(i, c, n)
 }
 
-// denied reports whether a word is denied: "not", "never" or "no" shortly before it.
+// denied reports whether a word is negated: "not", "never" or "no" comes shortly before
+// it.
 func (s *sentence) denied(i int) bool { return s.before(i, negative, 3) >= 0 }
 
-// meant reports whether a word of several senses has that of its class here.
+// meant reports whether a word with several senses has the sense of its class here.
 func (s *sentence) meant(i int) bool {
 	sense := senses[s.words[i].text]
 	return (sense.with == "" || s.wordsIn(strings.Fields(sense.with)...)) && !s.wordsIn(strings.Fields(sense.not)...)
 }
 
-// next is the word after i, or "".
+// next returns the word after word i, or "".
 func (s *sentence) next(i int) string {
 	if i+1 < len(s.words) {
 		return s.words[i+1].text
@@ -351,7 +356,7 @@ func (s *sentence) next(i int) string {
 	return ""
 }
 
-// quote is the clause round some words.
+// quote returns the clause around some words.
 func (s *sentence) quote(at ...int) string {
 	from, to := at[0], at[0]
 	for _, i := range at {
@@ -363,8 +368,9 @@ func (s *sentence) quote(at ...int) string {
 	return s.text[s.words[from].from:s.words[to].to]
 }
 
-// temps are the temperatures a sentence names, °C, each with its place. A bare figure
-// counts after "at", "reads" and their like.
+// temps calls a function for each temperature that the sentence names, with its place
+// and its value in °C. A number without a unit counts after "at", "reads" and similar
+// words.
 func (s *sentence) temps(f func(i int, celsius float64) bool) bool {
 	for i, w := range s.words {
 		figure := strings.TrimRight(w.text, "°cf")

@@ -2,13 +2,14 @@ package heard
 
 import "strings"
 
-// short are words as they are thumbed, and what they stand for (common practice, no source).
+// short maps abbreviations that people type on phones to the words they stand for
+// (common practice, no source).
 var short = map[string]string{
 	"nite": "night", "nites": "nights", "tonite": "tonight", "overnite": "overnight", "lite": "light", "thru": "through", "til": "till", "em": "them", "yest": "yesterday", "yday": "yesterday", "tmrw": "tomorrow", "tmw": "tomorrow", "w": "with", "n": "and", "mon": "monday", "tue": "tuesday", "tues": "tuesday", "wed": "wednesday", "weds": "wednesday", "thu": "thursday", "thur": "thursday", "thurs": "thursday", "fri": "friday", "sat'day": "saturday", "hrs": "hours", "hr": "hours", "mins": "minutes", "bbq'd": "cooked", "bbqed": "cooked", "temp": "temperature", "temps": "temperature", "defrozen": "defrosted", "defroze": "defrosted", "unfrozen": "thawed", "gonna": "going", "outta": "out", "outa": "out", "sprits": "spritz", "sprit": "spritz", "arvo": "afternoon", "brekkie": "breakfast", "brekky": "breakfast", "veg": "vegetables", "veggies": "vegetables",
 }
 
-// everyday are English words that lie a slip away from a word of the lexicon: nobody's
-// slip, found with a dictionary of 100,000 words.
+// everyday lists English words that differ by one typing slip from a word of the
+// lexicon but are words themselves. They were found with a dictionary of 100,000 words.
 const everydayWords = "awing babes bards barley based basing bated bating beach beaker beast binging blasting boars boasting boost booth bother bought braining brassier " +
 	"briskest brunt bunch buses buts camps caper cared caret caring cartoon cashed caved caving chaffing chuckled ciders clever clots coast colas cons " +
 	"crams craps craved craving cuing dibble diner dipping dosed downed droned droop droops dumpling duped duping fasted fiend fiends filed files filing " +
@@ -21,9 +22,10 @@ const everydayWords = "awing babes bards barley based basing bated bating beach 
 
 var everyday = map[string]bool{}
 
-// meantBy is the word that a person meant: the word itself, or that of the lexicon it is a
-// slip for. A slip doubles a letter or fails to, swaps two, leaves one out inside a
-// word of six and more or puts one in, and never touches the first one.
+// meantBy returns the word that a person meant: the word itself, or the word of the
+// lexicon of which it is a slip. A slip doubles a letter or fails to double it, swaps
+// two letters, or adds or leaves out a letter inside a word of six or more letters; it
+// never changes the first letter.
 func meantBy(word string) string {
 	if full, ok := short[word]; ok {
 		return full
@@ -42,7 +44,7 @@ func meantBy(word string) string {
 	return slipOf(word)
 }
 
-// plain reports whether a word is all small letters of English.
+// plain reports whether a word has only lower-case English letters.
 func plain(word string) bool {
 	for _, r := range word {
 		if r < 'a' || r > 'z' {
@@ -52,10 +54,10 @@ func plain(word string) bool {
 	return true
 }
 
-// slips are the words of the lexicon of four letters and more, by the first.
+// slips has the words of the lexicon with four or more letters, by first letter.
 var slips map[byte][]string
 
-// slipOf is the word of the lexicon that a word is a slip for, or the word itself.
+// slipOf returns the word of the lexicon of which word is a slip, or the word itself.
 func slipOf(word string) string {
 	for _, w := range slips[word[0]] {
 		if isSlip(word, w) {
@@ -65,7 +67,7 @@ func slipOf(word string) string {
 	return word
 }
 
-// isSlip reports whether word is w with one slip; both begin with the same letter.
+// isSlip reports whether word is w with one slip. Both must begin with the same letter.
 func isSlip(word, w string) bool {
 	d := len(word) - len(w)
 	if d < -1 || d > 1 {

@@ -2,18 +2,18 @@ package heard
 
 import "slices"
 
-// warmWords say that something is not cold.
+// warmWords are words which say that something is not cold.
 var warmWords = []string{"warm", "tepid", "lukewarm", "roomtemp", "soft", "sweating", "sweaty", "sweated", "thawed", "squishy", "clammy"}
 
-// places are words before a place.
+// places are words that come before a place.
 var places = []string{"in", "on", "at", "by", "under", "behind", "beside", "inside", "near", "against", "next", "top", "around", "about"}
 
-// carried are verbs and nouns of a journey.
+// carried lists verbs and nouns for a journey.
 var carried = []string{"riding", "driving", "travelling", "traveling", "delivering", "carried", "drove", "driven", "hiked", "hike", "cycled", "walked", "flew", "flight", "train", "bus", "rode"}
 
-// unclear hears a sentence of raw meat, of hours or a night, and of staying somewhere or
-// of warmth, that names neither the cold nor the pit and that no other rule understood.
-// It is worth a question.
+// unclear detects a sentence about raw meat, about hours or a night, and about staying
+// somewhere or warmth, that names neither a cold place nor the pit, and in which no
+// other rule found anything. ashbook asks about it.
 func (s *sentence) unclear() (Meaning, string) {
 	if s.on || s.off || s.stillCold() || s.cookedMeat() || s.hasFire() || s.has(cold|cooking|negative|steeps) || !s.lasting() {
 		return "", ""

@@ -93,8 +93,8 @@ type SyncEvents struct {
 }
 
 // SyncEvery syncs again and again until ctx is done. It goes on after a failed sync,
-// unless the first one failed in a way that cannot change: a mistake, no place for a
-// hub, or no address.
+// unless the first one failed in a way that trying again cannot help: a mistake in the
+// request, a folder that cannot become a shared repository, or no address.
 func (a *App) SyncEvery(ctx context.Context, req SyncRequest, e SyncEvents) error {
 	last := ""
 	for first := true; ; first = false {

@@ -93,7 +93,7 @@ func (s *ownFiles) page(name, from string, make func() ([]byte, error)) error {
 	return nil
 }
 
-// counts returns how many pages this run wrote and how many it left.
+// counts returns how many pages this run wrote, and how many it left unchanged.
 func (s *ownFiles) counts() (wrote, kept int) { return s.wrote, len(s.now) - s.wrote }
 
 // close removes pages of earlier runs that this run did not make, and writes the list.

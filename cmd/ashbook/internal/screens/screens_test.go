@@ -142,7 +142,7 @@ func TestMendAndUnmend(t *testing.T) {
 	if got := fileOf(t, o, night); !bytes.Equal(got, before) {
 		t.Errorf("undone:\n%s", got)
 	}
-	if _, err := o.Unmend(night); err == nil || !strings.Contains(err.Error(), "nothing was changed here") {
+	if _, err := o.Unmend(night); err == nil || !strings.Contains(err.Error(), "nothing in this cook was corrected") {
 		t.Errorf("undone once too often: %v", err)
 	}
 	if _, err := o.Drop(night, entries[3]); err != nil {
@@ -220,7 +220,7 @@ func TestFuelLeft(t *testing.T) {
 	lit := samples.Now()
 	b := pitbook.Of(nil, map[string]journal.Pit{"kettle": {Name: "kettle", Kind: journal.Kettle}}, "kettle")
 	c := &journal.Cook{Fuel: journal.Fuel{Loaded: measure.Kilograms(3)}, Entries: []journal.Entry{{Time: lit, Items: []journal.Item{{Act: journal.Lit}, {Act: journal.On}}}}}
-	for h, want := range map[float64]string{2: "for about 5 h 30, as such pits burn it", 6.5: "for under 1½ h, as such pits burn it: top up", 9: "look at the bed"} {
+	for h, want := range map[float64]string{2: "for about 5 h 30, as such pits burn it", 6.5: "for under 1½ h, as such pits burn it: top up", 9: "look at the coals"} {
 		if got := fuelLeft(c, &b, lit.Add(time.Duration(h*float64(time.Hour)))); !strings.HasSuffix(got, want) {
 			t.Errorf("after %g h: %q", h, got)
 		}
