@@ -43,7 +43,7 @@ func TestCurvesAreAligned(t *testing.T) {
 	}
 }
 
-func TestEffectsDrawTheStrongestOfTheTold(t *testing.T) {
+func TestEffectsDrawTheStrongest(t *testing.T) {
 	points := []drivers.Point{{X: 0, Y: -10}, {X: 1, Y: 50}}
 	told := drivers.Candidate{Column: frame.Column{Name: "water pan"}, Reads: drivers.Maybe, Lines: []drivers.Line{
 		{Change: "none instead of dry", Effect: 5, Points: points}, {Change: "hot instead of dry", Effect: -60, Points: points}}}

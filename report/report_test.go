@@ -182,7 +182,7 @@ func TestBesideItself(t *testing.T) {
 }
 
 // Every page says so when the journal has too few cooks for a result.
-func TestLittleToGoBy(t *testing.T) {
+func TestPagesSayThatCooksAreTooFew(t *testing.T) {
 	quiz := *hall(t)["2026-07-17-quiz-night"]
 	many := func(n int, change func(int, *journal.Cook)) (out []journal.Cook) {
 		for i := range n {

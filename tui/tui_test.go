@@ -86,7 +86,7 @@ func TestEveryWindow(t *testing.T) {
 	}
 }
 
-func TestTooSmallIsSaid(t *testing.T) {
+func TestTooSmallWindowIsReported(t *testing.T) {
 	d := start(tuitest.Hall(), style.Options{}, intent.Watch, tuitest.Running, 39, 12)
 	if got := d.Text(); !strings.HasPrefix(got, "too small\n40×12 is needed") {
 		t.Errorf("%q", got)
@@ -216,7 +216,7 @@ func TestKeysOverview(t *testing.T) {
 	d.Golden(t, "keys")
 }
 
-func TestQuitAsksForWhatIsNotKept(t *testing.T) {
+func TestQuitAsksAboutUnsavedWork(t *testing.T) {
 	d := start(tuitest.Hall(), style.Options{}, intent.Shelf, "", 80, 24)
 	d.Press("ctrl+c")
 	if !d.Quit {

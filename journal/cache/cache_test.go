@@ -112,7 +112,7 @@ func TestNothingThatFailsIsAnError(t *testing.T) {
 	}
 }
 
-func TestErrorIsNotKept(t *testing.T) {
+func TestErrorIsNotStored(t *testing.T) {
 	c, w := In(t.TempDir(), "one"), &worker{err: errors.New("stopped")}
 	if _, err := Of(c, w.work); !errors.Is(err, w.err) {
 		t.Errorf("error %v", err)
@@ -135,7 +135,7 @@ func TestNotANumber(t *testing.T) {
 	}
 }
 
-func TestOldestGo(t *testing.T) {
+func TestOldestAreDeleted(t *testing.T) {
 	c := In(t.TempDir(), "one")
 	dir := filepath.Join(c.dir, "ab")
 	day := time.Date(2026, 1, 1, 0, 0, 0, 0, time.UTC)

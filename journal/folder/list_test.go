@@ -347,9 +347,9 @@ func TestFoldersAreListedAgain(t *testing.T) {
 	}
 }
 
-// TestYoungFolderIsNotBelieved adds a file in the same moment of the file system's
+// TestRecentFolderIsReadAgain adds a file in the same moment of the file system's
 // clock in which the folder was last changed.
-func TestYoungFolderIsNotBelieved(t *testing.T) {
+func TestRecentFolderIsReadAgain(t *testing.T) {
 	isolate(t)
 	dir, cache := t.TempDir(), t.TempDir()
 	write(t, dir, "cooks/2026/2026-01-01-a.md", "---\ntitle: A\n---\n")

@@ -78,7 +78,7 @@ func TestTextsChangeNoHit(t *testing.T) {
 }
 
 // If there are few cooks, their files are searched and nothing is stored.
-func TestFewTextsAreNotKept(t *testing.T) {
+func TestFewTextsAreNotStored(t *testing.T) {
 	dir, cache := many(t, keepTexts), t.TempDir()
 	f := open(t, dir, &clock{night.Add(time.Hour)})
 	f.opt.Cache = cache

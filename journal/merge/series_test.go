@@ -40,7 +40,7 @@ func TestSeries(t *testing.T) {
 }
 
 // The merge reports a cell with two values once, whichever version is the later.
-func TestSeriesTellsOnce(t *testing.T) {
+func TestSeriesReportsOnce(t *testing.T) {
 	const base = "time,pit_c,core_c\n2026-09-05T05:35+01:00,121.4,5.7\n"
 	a := Version{Text: []byte("time,pit_c,core_c\n2026-09-05T05:35+01:00,121.4,7\n"), By: "Ann", At: early}
 	b := Version{Text: []byte("time,pit_c,core_c\n2026-09-05T05:35+01:00,121.4,6.9\n"), By: "Ben", At: late}

@@ -95,7 +95,7 @@ func (r *reader) read(m *journal.Mix) {
 		}
 	}
 	if n := value(forKey); n == nil {
-		r.warn(r.doc.Root(), "%s: not there; expected what the parts are enough for, such as 1 kg meat, 1 head or 1 l", forKey)
+		r.warn(r.doc.Root(), "%s: missing; expected the amount that the parts are enough for, such as 1 kg meat, 1 head or 1 l", forKey)
 	} else if p, err := journal.ParsePortion(n.Value, measure.Metric); err != nil {
 		r.warn(n, "%s %v", forKey, err)
 	} else {
@@ -119,7 +119,7 @@ func (r *reader) read(m *journal.Mix) {
 func (r *reader) parts(n *yaml.Node, m *journal.Mix) {
 	switch {
 	case n == nil:
-		r.warn(r.doc.Root(), "%s: not there; expected names and weights, such as {salt: 12 g}", partsKey)
+		r.warn(r.doc.Root(), "%s: missing; expected names and weights, such as {salt: 12 g}", partsKey)
 		return
 	case n.Kind != yaml.MappingNode:
 		r.warn(n, "%s: expected names and weights, such as {salt: 12 g}", partsKey)

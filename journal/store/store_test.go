@@ -270,7 +270,7 @@ func TestWhatIsPutBack(t *testing.T) {
 	}
 }
 
-func TestWhatAPersonPutRightStays(t *testing.T) {
+func TestValueSettledByAPersonStays(t *testing.T) {
 	dir := hall(t)
 	k := open(t, dir, &clock{night})
 	enter(t, k, "- 2026-09-19T05:00+01:00 pit 104 °C, core 17 °C")

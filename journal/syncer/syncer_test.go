@@ -193,7 +193,7 @@ func TestTwoPeople(t *testing.T) {
 
 // Of two values for one key the later wins, by the commit that last set that key. The
 // other is kept in the also list.
-func TestTheLaterStands(t *testing.T) {
+func TestLaterValueIsKept(t *testing.T) {
 	_, all := people(t, "Ann", "Ben")
 	ann, ben := all[0], all[1]
 	ann.set("serve: 2026-09-19T13:00", "serve: 2026-09-19T12:30")

@@ -98,10 +98,10 @@ var contrasts = []contrast{
 	}},
 }
 
-// TestOtherwise compares the estimated effect of one change with the true effect, in
+// TestCounterfactualsHaveTheRightDirection compares the estimated effect of one change with the true effect, in
 // every other cook. ASHBOOK_LONG=1 takes 24 journals of 45 cooks, because all cooks of
 // one journal share one error in the effect of a wrap.
-func TestOtherwise(t *testing.T) {
+func TestCounterfactualsHaveTheRightDirection(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes long")
 	}

@@ -135,7 +135,7 @@ func TestFindsWhatIsThere(t *testing.T) {
 	}
 }
 
-func TestEatersAreAllowedFor(t *testing.T) {
+func TestScoresAreCorrectedForEaters(t *testing.T) {
 	var cooks []journal.Cook
 	for i := range 20 {
 		cooks = append(cooks, cook(i, 10, func(c *journal.Cook) {
@@ -257,7 +257,7 @@ func TestCannotTell(t *testing.T) {
 }
 
 // A tangle with three other things together is reported, though with none of them alone.
-func TestHeldTogether(t *testing.T) {
+func TestExplainedByTheOthersTogether(t *testing.T) {
 	rng := rand.New(rand.NewPCG(2, 7))
 	var cooks []journal.Cook
 	for i := range 40 {

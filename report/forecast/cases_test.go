@@ -139,7 +139,7 @@ func TestCaseReachableAim(t *testing.T) {
 
 // The range of a first chicken after fifty shoulders is as wide as for anybody's first, and
 // the reasons say that it is a first; so for a first brisket.
-func TestCaseFirstOfItsCut(t *testing.T) {
+func TestCaseFirstCookOfItsCut(t *testing.T) {
 	many, none := all(t, learned(t, pastShoulders(50)...)), all(t, learned(t))
 	for _, c := range []journal.Cook{planned("chicken", 1.8, 135, 74), planned("brisket", 5.5, 112, 94)} {
 		width := func(f *Forecaster) float64 {

@@ -191,7 +191,7 @@ func TestReadingsHelp(t *testing.T) {
 	}
 }
 
-func TestNothingLaterIsSeen(t *testing.T) {
+func TestForecastUsesNothingLater(t *testing.T) {
 	var f Forecaster
 	curve := truth(5, 112, heat.Usual)
 	whole := noted(shoulder(5, 112), curve, 1, 14, 112)

@@ -70,7 +70,7 @@ func TestHabitOfWrapping(t *testing.T) {
 }
 
 // A possible wrap gives a time and a range between those of a certain wrap and of none.
-func TestWrapThatMayCome(t *testing.T) {
+func TestPossibleWrap(t *testing.T) {
 	bare, foil, unsaid := shoulder(5, 110), shoulder(5, 110), shoulder(5, 110)
 	bare.Aim.Wrap = journal.WrapPlan{Bare: true}
 	foil.Aim.Wrap = journal.WrapPlan{Kind: journal.Foil, At: measure.Temperature{Base: 72, Known: true}}
@@ -139,7 +139,7 @@ func TestLessonsCountFromTheReading(t *testing.T) {
 }
 
 // The pace is that of the slowest piece, in whichever order the pieces are.
-func TestPaceIsOfTheSlowest(t *testing.T) {
+func TestPaceFollowsTheSlowestPiece(t *testing.T) {
 	var paces []float64
 	for _, slow := range []string{"left", "right"} {
 		c := shoulder(5, 110)

@@ -133,7 +133,7 @@ func TestNonsense(t *testing.T) {
 }
 
 // Nonsense must be reported in a note, or make the range wide.
-func TestNonsenseIsSaid(t *testing.T) {
+func TestNonsenseIsReported(t *testing.T) {
 	curve := truth(5, 112, heat.Usual)
 	fahrenheit := shoulder(5, 112)
 	for h := 1.0; h < 8; h++ {

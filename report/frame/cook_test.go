@@ -50,7 +50,7 @@ func TestPackedCookIsTheSame(t *testing.T) {
 
 // The value of a column that is not kept is read from the cook's file, once; it is not
 // known if the file is gone.
-func TestColumnThatIsNotKept(t *testing.T) {
+func TestColumnThatIsNotStored(t *testing.T) {
 	c := wholeCook(t)
 	asked := 0
 	other := Column{Name: "entries", Kind: Count, Of: func(c *journal.Cook) Value { return count(len(c.Entries), true) }}

@@ -77,7 +77,7 @@ type state struct {
 	weight        float64 // proportional to its probability
 }
 
-// distribution is the distribution of states.
+// distribution is a set of possible states of the load, each with its probability.
 type distribution struct {
 	from   float64 // time of the last reading, h
 	states []state

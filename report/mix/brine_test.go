@@ -22,7 +22,7 @@ func TestBrineForMeat(t *testing.T) {
 		t.Fatalf("%+v %v", x, ok)
 	}
 	page := text.Render(b.Page(Tasted{}, nil, journal.Settings{}), 0)
-	for _, want := range []string{"1.8 % of meat and water together", "3.5 % salt: 36 g in 1.00 kg of water", "all of it under, kept at 5 °C"} {
+	for _, want := range []string{"1.8 % of meat and water together", "3.5 % salt: 36 g in 1.00 kg of water", "keep all of the meat under it at 5 °C"} {
 		if !strings.Contains(page, want) {
 			t.Errorf("%q is not in:\n%s", want, page)
 		}
@@ -37,7 +37,7 @@ func TestBrineForMeat(t *testing.T) {
 		t.Error(got)
 	}
 	c := readCook(t, "2026-05-01-a", "pieces: [{trimmed: 2.5 kg}]\nsalted: {rate: 10 g/kg}", "")
-	if b, err := Scale(parse(t, "for: 1 kg meat\nparts: {water: 1000 g, salt: 36 g}"), Want{Cook: &c}, measure.Metric); err != nil || !near3(b.Lines[1].Grams, 90) || !strings.Contains(b.Cautions(measure.Metric)[0], "10 g/kg ahead, and the brine") {
+	if b, err := Scale(parse(t, "for: 1 kg meat\nparts: {water: 1000 g, salt: 36 g}"), Want{Cook: &c}, measure.Metric); err != nil || !near3(b.Lines[1].Grams, 90) || !strings.Contains(b.Cautions(measure.Metric)[0], "10 g/kg ahead, and again in the brine") {
 		t.Errorf("%+v %v", b, err)
 	}
 }
@@ -51,7 +51,7 @@ func TestBrineByTheLitre(t *testing.T) {
 		t.Fatalf("%+v %v: %.4f", x, ok, x.strength())
 	}
 	page := text.Render(b.Page(Tasted{}, nil, journal.Settings{}), 0)
-	if !strings.Contains(page, "with as much meat as brine 2.7 % in the end") || strings.Contains(page, "pH") {
+	if !strings.Contains(page, "with as much meat as brine, 2.7 % in the end") || strings.Contains(page, "pH") {
 		t.Error(page)
 	}
 	for front, want := range map[string]bool{
@@ -134,7 +134,7 @@ func TestBoughtRub(t *testing.T) {
 		t.Error(got)
 	}
 	page := text.Render(b.Page(Tasted{}, nil, journal.Settings{}), 0)
-	if !strings.Contains(page, "as the file states it: bought rub.") || strings.Contains(page, "Not counted") {
+	if !strings.Contains(page, "the file states: bought rub.") || strings.Contains(page, "Not counted") {
 		t.Error(page)
 	}
 }

@@ -192,7 +192,7 @@ func TestSpoonedIn(t *testing.T) {
 }
 
 // What the name of a part does not show is reported, not guessed.
-func TestPartsNobodyCanTell(t *testing.T) {
+func TestPartsWithUnknownContent(t *testing.T) {
 	m := parse(t, "for: 1 kg meat\nparts: {fish sauce: 20 g, no-salt seasoning: 5 g, kosher salt: 2 tbsp, sugar snap peas: 3 g, celery salt: 4 g}\nsalt: 20 g")
 	b := Written(m)
 	if got := strings.Join(b.Untold, ", "); got != "fish sauce, no-salt seasoning" {
@@ -205,7 +205,7 @@ func TestPartsNobodyCanTell(t *testing.T) {
 		t.Error(got)
 	}
 	got := text.Render(b.Page(Tasted{}, nil, journal.Settings{}), 0)
-	for _, want := range []string{"2 tbsp as written: weigh it", "parts with a weight", "as the file states it: fish sauce, no-salt seasoning.", "fish, celery (Regulation"} {
+	for _, want := range []string{"2 tbsp as written: weigh it", "parts with a weight", "the file states: fish sauce, no-salt seasoning.", "fish, celery (Regulation"} {
 		if !strings.Contains(got, want) {
 			t.Errorf("%q is not in:\n%s", want, got)
 		}
@@ -213,7 +213,7 @@ func TestPartsNobodyCanTell(t *testing.T) {
 }
 
 // Without a word of the file's on salt, what has no known share is not counted.
-func TestUntoldIsNotCounted(t *testing.T) {
+func TestUnknownContentIsNotCounted(t *testing.T) {
 	b := Written(parse(t, "for: 1 kg meat\nparts: {fish sauce: 20 g, celery salt: 4 g}"))
 	got := text.Render(b.Page(Tasted{}, nil, journal.Settings{}), 0)
 	if b.Content.Salt != 3 || !strings.Contains(got, "Not counted, as the name does not show what is in it: fish sauce. Look at the label") {

@@ -7,7 +7,7 @@ import (
 	"unicode/utf8"
 )
 
-func TestCleanLeavesHonestTextAlone(t *testing.T) {
+func TestCleanKeepsHarmlessText(t *testing.T) {
 	for _, s := range []string{"", "Harvest supper", "göt — 112 °C · ½ h, ≥ 57 °C", "日本 – naïve", "2 – 4 h ¹"} {
 		if got := Clean(s); got != s {
 			t.Errorf("Clean(%q) = %q", s, got)

@@ -11,8 +11,8 @@ import (
 	"ashbook/report/numeric/score"
 )
 
-// Range of pit readings that are used, °C. Others are taken for °F read as °C, or a
-// probe in the fire or outside.
+// Limits of the pit readings that are used, °C. Other readings are probably in °F, or
+// from a probe in the fire or outside.
 const (
 	coldest = 20.0
 	hottest = 250.0

@@ -228,7 +228,7 @@ func (p *part) belowHold(v curve, table time.Time, how string) bool {
 			case cold.Low > FourHours:
 				do = "It was below the limit for over four hours: throw it out."
 			case cold.High > FourHours:
-				do = "It may have been below the limit for over four hours. Throw it out, unless a reading shows less."
+				do = "It may have been below the limit for over four hours. Throw it out, unless a reading shows that it was less."
 			case p.served || chilled:
 				weight = Note
 			}

@@ -84,7 +84,7 @@ func TestSilence(t *testing.T) {
 // A running sample cook is reviewed at each of its lines and just before the next one.
 // At the lines at most one cook in twenty is pressed. Cooks of real people are only
 // counted: most wrote nothing for hours.
-func TestFewArePressedMeanwhile(t *testing.T) {
+func TestFewRunningCooksGetUrgentFindings(t *testing.T) {
 	for name, dir := range journals(t) {
 		cooks, s := readCooks(t, dir)
 		past := frame.Cooks(cooks)

@@ -66,7 +66,7 @@ func TestGeneratedCooksRead(t *testing.T) {
 }
 
 // Each counterfactual changes the time in the direction of its cause.
-func TestOtherwise(t *testing.T) {
+func TestCounterfactualsHaveTheRightDirection(t *testing.T) {
 	hot, piece, pan := 0, 0, 0.
 	for _, c := range Generate(11, 25, Options{}) {
 		ready, e := c.Truth.Ready, c.Truth.Else
@@ -104,7 +104,7 @@ func TestOtherwise(t *testing.T) {
 
 // Cherry instead of oak takes the same time to the minute, and the smoke score falls by
 // exactly its constant.
-func TestCherryMovesNoTime(t *testing.T) {
+func TestCherryChangesNoTime(t *testing.T) {
 	p := plan{Date: "2024-05-04", Title: "Trial", Cut: "pork shoulder", Pieces: []piece{{Raw: 4.2}}, Pit: "drum", Aim: 114, On: "20:00", Serve: "37:00", Hand: "RT"}
 	made := func(wood string) Cook {
 		p := p

@@ -309,7 +309,7 @@ const (
 	brisket  = 1060 * .62 * 3.0 * 4.6
 )
 
-// write writes the cook as its person would, without the law.
+// write writes the cook as a person would note it, without the law that made it.
 func (c *Cook) write(r *rand.Rand, day time.Time, h *habits, ratio, off float64, eaters *table) {
 	var b strings.Builder
 	pick := func(words ...string) string { return words[r.IntN(len(words))] }

@@ -86,7 +86,7 @@ func TestFinderWords(t *testing.T) {
 
 // Every binding that is shown has words, and every key without words has a neighbour
 // with some.
-func TestKeysAreTold(t *testing.T) {
+func TestEveryKeyHasWords(t *testing.T) {
 	for _, m := range maps {
 		for _, row := range m.All() {
 			if row[0] == "" || row[1] == "" {

@@ -114,7 +114,7 @@ func TestSaidBack(t *testing.T) {
 
 // An urgent caution is printed once when it appears, and again when the act is another
 // one. An aim that cannot be reached is not announced.
-func TestPressingIsTold(t *testing.T) {
+func TestUrgentCautionIsAnnounced(t *testing.T) {
 	hall := &pressed{Port: tuitest.Hall()}
 	f := hall.Forecasts[tuitest.Running]
 	hall.forecast.Store(&f)

@@ -135,7 +135,7 @@ func changedOutside(before, after string, from, to int) int {
 }
 
 // Adding a missing value and removing it again changes no other byte.
-func TestSpliceAddsAndTakesOut(t *testing.T) {
+func TestSpliceAddsAndRemoves(t *testing.T) {
 	paths := [][]string{{"new"}, {"new", "deep"}, {"new", "0", "deep"}, {"title", "deep"}, {"aim", "new"}, {"pieces", "0", "new"}, {"pieces", "2", "new"}, {"wood", "4"}, {"tasting", "1", "eater"}}
 	added := 0
 	for _, text := range marked {

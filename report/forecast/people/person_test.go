@@ -24,7 +24,7 @@ func moment(t *rapid.T) Moment {
 }
 
 // Any past cooks can be learned from and give a law with a positive standard deviation.
-func TestEveryPastTeaches(t *testing.T) {
+func TestEveryFinishedCookTeaches(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		var lessons []Lesson
 		for cook := range rapid.IntRange(1, 25).Draw(t, "cooks") {

@@ -176,7 +176,7 @@ func replayed(t testing.TB, x *forecast.Experience, known forecast.Known) Replay
 
 // On by keeps its word over the invented journal: 85 to 95 in 100 (chosen: two
 // standard errors of fifty cooks), and the simple rules do not.
-func TestReplayKeepsItsWord(t *testing.T) {
+func TestPlansAreInTimeAsOftenAsTheyClaim(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes long, and shares nothing between goroutines")
 	}

@@ -328,7 +328,7 @@ func facts(all []page.Fact) string {
 
 // A meal that nothing on a fire saves has nothing of the dead plan in its lists: no fire, no
 // raw meat, but cooked meat and an oven for it.
-func TestNothingOfALostPlan(t *testing.T) {
+func TestLostPlanShowsNoSteps(t *testing.T) {
 	r, k := request(t, "2026-09-19")
 	k.Now = r.Serve.Add(-100 * time.Minute)
 	p := work(t, r, k)

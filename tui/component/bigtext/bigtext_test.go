@@ -14,7 +14,7 @@ func draw(text string, w, height int) string {
 	return s.Render(&style.Look{})
 }
 
-func TestShapesAreWhole(t *testing.T) {
+func TestEveryLetterHasItsShape(t *testing.T) {
 	for r, s := range shapes {
 		rows := strings.Split(s, "|")
 		if len(rows) != 5 {

@@ -136,7 +136,7 @@ func TestWhyAgainstTheMarkedCook(t *testing.T) {
 
 // One marked cook and another chosen one are shown side by side. So are two marked
 // ones, whichever row is chosen.
-func TestBesideTakesWhatIsMarked(t *testing.T) {
+func TestBesideShowsTheMarkedCooks(t *testing.T) {
 	d := start(intent.Shelf, "")
 	d.Press("down", "down")
 	d.Type(" ")

@@ -116,7 +116,7 @@ func TestWeights(t *testing.T) {
 }
 
 // A note changed while it is being saved is saved again.
-func TestNoteChangedWhileKeeping(t *testing.T) {
+func TestNoteChangedWhileSaving(t *testing.T) {
 	p := tuitest.Hall()
 	d := start(p, tuitest.Past, 80, 24)
 	d.Hold = true
@@ -252,7 +252,7 @@ func TestNewEaterAndWords(t *testing.T) {
 	}
 }
 
-func TestFailedKeepIsSaid(t *testing.T) {
+func TestFailedSaveIsShown(t *testing.T) {
 	p := tuitest.Hall()
 	d := start(p, tuitest.Past, 80, 24)
 	p.Fails = errors.New("disk is full")
@@ -267,7 +267,7 @@ func TestFailedKeepIsSaid(t *testing.T) {
 }
 
 // Scores changed while earlier ones are being saved are saved afterwards.
-func TestChangedWhileKeeping(t *testing.T) {
+func TestChangedWhileSaving(t *testing.T) {
 	p := tuitest.Hall()
 	d := start(p, tuitest.Past, 80, 24)
 	d.Hold = true

@@ -24,7 +24,7 @@ func twoSaid() *tuitest.Port {
 	return p
 }
 
-func TestTwoSaidFrames(t *testing.T) {
+func TestFramesWithTwoPeoplesValues(t *testing.T) {
 	tuitest.Goldens(t, "twosaid", func(o style.Options) (tea.Model, *tuitest.Port) {
 		p := twoSaid()
 		return tui.New(p, tui.Options{Look: o, Place: intent.Watch, Cook: tuitest.Running}), p
@@ -33,7 +33,7 @@ func TestTwoSaidFrames(t *testing.T) {
 
 // What two people set is also shown below the answer to a noted line, since nobody may
 // press a key for a while.
-func TestTwoSaidWhileNoted(t *testing.T) {
+func TestTwoPeoplesValuesWhileNoting(t *testing.T) {
 	d := start(tuitest.Running, twoSaid(), 60, 20)
 	d.Type("112 71")
 	d.Press("enter")

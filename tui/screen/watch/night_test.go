@@ -380,7 +380,7 @@ func TestBedtimeLine(t *testing.T) {
 }
 
 // If the user's own alert command fails, the screen says so.
-func TestMuteIsTold(t *testing.T) {
+func TestFailingAlertCommandIsShown(t *testing.T) {
 	p := tuitest.Hall()
 	p.AlertFails = errors.New("$ASHBOOK_ALERT: \"horn\": not found")
 	d := start(tuitest.Running, p, 80, 24)

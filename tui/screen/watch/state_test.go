@@ -22,7 +22,7 @@ func hall(t testing.TB, p *tuitest.Port) backend.Loaded {
 	return backend.Loaded{Cook: c, Now: p.Clock}
 }
 
-func TestReckon(t *testing.T) {
+func TestWorkOut(t *testing.T) {
 	s := workOut(hall(t, tuitest.Hall()), backend.Forecast{}, curve.Thinned{})
 	if s.cores[s.slowest].piece != "large" || s.cores[s.slowest].c != 68 || !s.on || s.pit.c != 104 {
 		t.Errorf("%+v", s)

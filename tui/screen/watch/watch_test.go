@@ -78,7 +78,7 @@ func TestNightFrame(t *testing.T) {
 }
 
 // NOTED is shown only once the backend has answered.
-func TestNotedOnlyWhenKept(t *testing.T) {
+func TestNotedOnlyOnceSaved(t *testing.T) {
 	d := start(tuitest.Running, tuitest.Hall(), 80, 24)
 	d.Type("112 71 v")
 	expect(t, d, "pit 112 °C · core large 71 °C · vent")
@@ -290,7 +290,7 @@ func TestLightAsksTwice(t *testing.T) {
 }
 
 // The screen shows what happened to a core as it happens.
-func TestEventsAreTold(t *testing.T) {
+func TestEventsAreReported(t *testing.T) {
 	p := tuitest.Hall()
 	d := start(tuitest.Running, p, 60, 20)
 	expectNot(t, d, "two pieces differ")
@@ -308,7 +308,7 @@ func TestEventsAreTold(t *testing.T) {
 // Each event of a core has the name, cause and cost that the cook's page gives it: whole
 // in a high window and read aloud; in a low one what was seen. The time above 80 °C, which
 // nearly every cook has, hides no other event.
-func TestEachEventIsTold(t *testing.T) {
+func TestEachEventIsReported(t *testing.T) {
 	on := tuitest.Night.Add(-4 * time.Hour)
 	for name, cores := range map[string][2][]float64{
 		"core large fell":            {{20, 40, 55, 66, 61, 60, 60, 60}, {20, 40, 55, 60, 60, 60, 60, 60}},
@@ -384,7 +384,7 @@ func TestForecastOverTheHours(t *testing.T) {
 
 // An urgent caution is shown above the line, with its sign, unless something else is
 // there.
-func TestCareIsSaid(t *testing.T) {
+func TestCareIsShown(t *testing.T) {
 	p := tuitest.Hall()
 	f := p.Forecasts[tuitest.Running]
 	f.Care = "Aim higher: aim core 74 °C. The core is to come off at 68 °C; the published least for it is 74 °C."
