@@ -65,7 +65,7 @@ const openFor = 36 * time.Hour
 // after now.
 func (c *Cook) Status(now time.Time) Status { return c.slowest(now, c.PieceStatus) }
 
-// slowest is Status with the status of each piece from of.
+// slowest returns what Status does; of returns the status of each piece.
 func (c *Cook) slowest(now time.Time, of func(piece int, now time.Time) Status) Status {
 	st, first := Status{Stage: Cold}, Status{}
 	for i := range max(1, len(c.Pieces)) {

@@ -202,7 +202,7 @@ func (e Entry) Body() string {
 	return e.body(func(int) string { return "" })
 }
 
-// body is Body with a mark after each item.
+// body does what Body does, and writes a mark after each item.
 func (e Entry) body(mark func(item int) string) string {
 	parts := make([]string, len(e.Items))
 	for i, it := range e.Items {

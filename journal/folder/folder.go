@@ -212,7 +212,7 @@ type NewCook struct {
 	Message string // for the commit
 }
 
-// CreateAll is Create for several cooks: all are made or none.
+// CreateAll makes several cooks, as Create makes one: all of them or none.
 func (f *Folder) CreateAll(cooks []NewCook) error {
 	files := make([]store.NewFile, len(cooks))
 	for i, c := range cooks {
@@ -234,7 +234,8 @@ func (f *Folder) CreateAll(cooks []NewCook) error {
 	return f.change(files[0].Path, func(string) error { return f.keep.CreateAll(files) })
 }
 
-// CreateFile is Create for any file of the journal: a pit, a mix, a probe series.
+// CreateFile makes any file of the journal, such as a pit, a mix or a probe series, as
+// Create makes a cook.
 func (f *Folder) CreateFile(p string, data []byte, message string) error {
 	return f.change(p, func(p string) error { return f.keep.Create(p, data, message) })
 }
@@ -268,8 +269,8 @@ func (f *Folder) Edit(id string, edit func(cookfile.File) (cookfile.File, error)
 	return f.parse(p, data)
 }
 
-// EditFile is Edit for any file of the journal, in its bytes. It fails with
-// fs.ErrNotExist where there is no such file.
+// EditFile changes the bytes of any file of the journal, as Edit changes a cook. It
+// fails with fs.ErrNotExist where there is no such file.
 func (f *Folder) EditFile(p string, edit func([]byte) ([]byte, error), message string) (data []byte, err error) {
 	err = f.change(p, func(p string) error {
 		data, err = f.keep.Edit(p, edit, message)

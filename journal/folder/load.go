@@ -168,8 +168,8 @@ func (f *Folder) Load(id string) (cookfile.File, error) {
 	return f.load(p)
 }
 
-// LoadListed is Load for a cook that was listed. If several files have its name, it
-// reads the listed one.
+// LoadListed does what Load does, for a cook that was listed. If several files have its
+// name, it reads the listed one.
 func (f *Folder) LoadListed(s Summary) (cookfile.File, error) {
 	p, err := f.resolve(s.Path)
 	if err != nil {

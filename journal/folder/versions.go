@@ -75,8 +75,8 @@ func (f *Folder) Replace(id string, data []byte, message string) error {
 	})
 }
 
-// EditBytes is Edit on the bytes of the cook's file, which need not be readable as a
-// cook.
+// EditBytes does what Edit does, but with the bytes of the cook's file, which need not
+// be readable as a cook.
 func (f *Folder) EditBytes(id string, edit func([]byte) ([]byte, error), message string) error {
 	p, err := f.locate(id)
 	if err != nil {

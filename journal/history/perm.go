@@ -19,7 +19,7 @@ func (r *Repo) Perm() disk.Perm {
 	return r.perm(set)
 }
 
-// perm is Perm for settings already read.
+// perm does what Perm does, for settings that are already read.
 func (r *Repo) perm(set *settings) disk.Perm {
 	p := disk.Perm{Like: r.common}
 	if value, ok := set.get("core.sharedrepository"); ok {

@@ -68,8 +68,8 @@ func (c *Codec) Int(v *int) {
 	*v = int(wide)
 }
 
-// Length is Int for the number of values that follow, so it cannot exceed the number of
-// bytes left.
+// Length encodes or decodes the number of values that follow, as Int does. The number
+// cannot exceed the number of bytes left.
 func (c *Codec) Length(v *int) {
 	c.Int(v)
 	if !c.writing && (*v < 0 || *v > len(c.text)) {

@@ -169,7 +169,8 @@ func (k *Store) Edit(path string, edit func([]byte) ([]byte, error), message str
 	return k.edit(path, edit, message, false)
 }
 
-// EditAnyway is Edit that also changes a partly saved file, for a user who has seen it.
+// EditAnyway does what Edit does, and also changes a partly saved file, for a user who
+// has seen it.
 func (k *Store) EditAnyway(path string, edit func([]byte) ([]byte, error), message string) ([]byte, error) {
 	return k.edit(path, edit, message, true)
 }

@@ -89,7 +89,7 @@ func (e *Eaters) Judge(c *journal.Cook) Judgement {
 	return out
 }
 
-// Judge is Eaters.Judge for a single cook; all are the person's cooks.
+// Judge does what Eaters.Judge does, for a single cook; all are the person's cooks.
 func Judge(c *journal.Cook, all []*frame.Cook) Judgement { return NewEaters(all).Judge(c) }
 
 // severe is the least difference of an eater from the others that is reported, points

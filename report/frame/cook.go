@@ -32,7 +32,7 @@ type Cook struct {
 	more  map[string]Value // values of columns not in kept, by name
 }
 
-// Of returns the Cook of c.
+// Of returns the cook c as columns.
 func Of(c *journal.Cook) *Cook {
 	out := &Cook{ID: c.ID, Name: c.Name(), Cut: c.Cut, Pit: c.Pit, Change: c.Change, Date: c.Date(), Tasting: c.Tasting, whole: func() *journal.Cook { return c }}
 	out.Off, _ = c.Finish()

@@ -339,8 +339,8 @@ func lastOf(first bool, a, b time.Time) time.Time {
 	return a
 }
 
-// cooledPiece returns the cooling of one piece since it came off; Start is zero if it was
-// never read below journal.SafeHold.
+// cooledPiece returns how one piece cooled since it came off. Start is zero if no
+// reading was below journal.SafeHold.
 func cooledPiece(c *journal.Cook, i int, now time.Time) (l Leftovers) {
 	off, ok := c.OffAt(i)
 	if !ok {

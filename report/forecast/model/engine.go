@@ -101,7 +101,7 @@ func (e *Engine) Curve(z []float64, piece int, target, offset float64, steps int
 	return e.Run(e.Factors(z, piece), piece, target, offset, steps)
 }
 
-// Run is Curve for given factors.
+// Run does what Curve does, for given factors.
 func (e *Engine) Run(f heat.Factors, piece int, target, offset float64, steps int) []float64 {
 	j := e.j
 	model().Start(&e.sim, j.Pieces[piece].Meat, f, j.air, cells, stepTime)

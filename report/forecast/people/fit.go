@@ -137,7 +137,8 @@ func strangers(s *sample) bool { return s.Set == "strangers" }
 func realcooks(s *sample) bool { return s.Set == "realcooks" }
 func whole(*sample) bool       { return true }
 
-// parts is the number of parts of a replay: before, during at fixed shares, at looks.
+// parts is the number of parts into which the moments of a replay are divided: before
+// the cook, at fixed shares of it, and where somebody read a core.
 const parts = 3
 
 // crps returns the mean CRPS of one part, h.

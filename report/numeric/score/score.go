@@ -42,7 +42,7 @@ func Quantile(sample []float64, q float64) float64 {
 	return SortedQuantile(slices.Sorted(slices.Values(sample)), q)
 }
 
-// SortedQuantile is Quantile for a sorted sample.
+// SortedQuantile does what Quantile does, for a sample that is already sorted.
 func SortedQuantile(x []float64, q float64) float64 {
 	if len(x) == 0 {
 		return 0

@@ -32,7 +32,7 @@ const (
 	Flames     Meaning = "fat, or what is near, caught fire"
 )
 
-// Said is one meaning and the words that say it.
+// Said is one meaning found in a text, and the words of the text that say it.
 type Said struct {
 	Meaning Meaning
 	Words   string

@@ -70,8 +70,8 @@ type Why struct {
 	Account  *Account     `json:"account,omitempty"`
 }
 
-// Account is the causes of a difference in time: from_h × 60 plus the sum of the
-// minutes is took_h × 60.
+// Account is a list of the causes of a difference in time. from_h × 60 plus the sum of
+// their minutes is took_h × 60.
 type Account struct {
 	Cook        string    `json:"cook"`
 	Against     string    `json:"against"`
