@@ -46,7 +46,9 @@ type warmed struct{ *testing.M }
 
 func (w warmed) Run() int {
 	signal.Reset() // Ctrl-C ends the tests
-	journaltest.InMemory()
+	if !journaltest.Whole() {
+		journaltest.InMemory()
+	}
 	debug.SetGCPercent(heapGrowth) // as main does
 	var err error
 	if cacheHome, err = os.MkdirTemp("", "ashbook-cache-"); err != nil {

@@ -19,7 +19,9 @@ import (
 func TestMain(m *testing.M) {
 	as := os.Getenv("ASHBOOK_CHILD")
 	if as == "" {
-		journaltest.InMemory()
+		if !journaltest.Whole() {
+			journaltest.InMemory()
+		}
 		os.Exit(m.Run())
 	}
 	f, err := Open(os.Getenv("ASHBOOK_DIR"), Options{Now: (&clock{night}).now, Cache: os.Getenv("ASHBOOK_CACHE")})

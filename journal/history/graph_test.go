@@ -77,7 +77,10 @@ func tangle(t testing.TB, seed uint64) (*Repo, string, []string) {
 // for more pairs of commits.
 func TestGraphAsGit(t *testing.T) {
 	pairs := 20
-	if journaltest.Whole() {
+	switch {
+	case testing.Short():
+		pairs = 2 // it shares nothing between goroutines
+	case journaltest.Whole():
 		pairs = 40
 	}
 	for seed := range uint64(3) {

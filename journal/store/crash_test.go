@@ -332,6 +332,9 @@ func TestCrashes(t *testing.T) {
 // If any one flush is left out, a power cut loses something, either just after a line
 // was acknowledged or after the night.
 func TestEveryFlushIsNeeded(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes long, and makes the same saves as TestCrashes")
+	}
 	needGit(t)
 	// only what was flushed survives
 	flushed := func(how string) bool { return strings.HasPrefix(how, "lost, 0 ") }

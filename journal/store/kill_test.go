@@ -29,7 +29,9 @@ func TestMain(m *testing.M) {
 	case "edit":
 		editForever(os.Getenv("ASHBOOK_DIR"))
 	default:
-		journaltest.InMemory()
+		if !journaltest.Whole() {
+			journaltest.InMemory()
+		}
 		os.Exit(m.Run())
 	}
 }
@@ -51,7 +53,11 @@ func noteForever(dir string) {
 	for i := 0; ; i++ {
 		c.Time = c.Add(time.Millisecond)
 		line := fmt.Sprintf("- 2026-09-19T01:04+01:00 pit 104 °C — ours %d.%d", os.Getpid(), i)
-		if _, err := k.Edit(supper, adding(line), "harvest-supper: "+line); err != nil {
+		_, err := k.Edit(supper, adding(line), "harvest-supper: "+line)
+		if errors.As(err, &Half{}) {
+			continue // refused, since on a busy machine an editor may be half done for long
+		}
+		if err != nil {
 			fmt.Println("error", err)
 			return
 		}

@@ -435,7 +435,7 @@ func TestOrderDoesNotMatter(t *testing.T) {
 	var first string
 	orders := [][]int{{0, 1, 2}, {1, 2, 0}, {2, 1, 0}, {0, 2, 1}, {1, 0, 2}, {2, 0, 1}}
 	if testing.Short() {
-		orders = orders[:3]
+		orders = orders[:1]
 	}
 	for n, order := range orders {
 		_, all := people(t, "Ann", "Ben", "Cleo")
