@@ -187,6 +187,9 @@ func meant(part string) bool {
 // both sides.
 func cutDash(s string) (before, after string) {
 	for i := range len(s) {
+		if s[i] != '-' && s[i] != "—"[0] {
+			continue
+		}
 		for _, dash := range [...]string{"—", "--"} {
 			end := i + len(dash)
 			if strings.HasPrefix(s[i:], dash) && (i == 0 || s[i-1] == ' ') && (end == len(s) || s[end] == ' ') {

@@ -50,6 +50,7 @@ func (r *reader) timeline(b *blocks.Structure, c *journal.Cook, opt Options) tim
 		s.zone = time.UTC
 	}
 	s.grammar = journal.Grammar{Pieces: c.PieceNames(), Units: r.units}
+	s.entries = make([]placed, 0, strings.Count(s.doc.Text()[s.doc.Body():], "\n- "))
 	s.body()
 	slices.SortStableFunc(s.entries, func(a, b placed) int { return a.Time.Compare(b.Time) })
 	if len(s.entries) > 0 {

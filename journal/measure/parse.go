@@ -61,6 +61,11 @@ func findUnit(units []unitName, word string) (Unit, bool) {
 	if word == "" {
 		return Unit{}, false
 	}
+	for _, u := range units {
+		if u.Symbol == word {
+			return u.Unit, true
+		}
+	}
 	lower := strings.ToLower(strings.ReplaceAll(word, " ", ""))
 	for _, u := range units {
 		if strings.ToLower(u.Symbol) == lower {
