@@ -381,7 +381,9 @@ func (f *fit) likeliest(best float64) []leaf {
 			near = append(near, l)
 		}
 	}
-	slices.SortStableFunc(near, func(a, b leaf) int { return cmp.Compare(b.log, a.log) })
+	slices.SortFunc(near, func(a, b leaf) int {
+		return cmp.Or(cmp.Compare(b.log, a.log), cmp.Compare(a.set, b.set), cmp.Compare(a.sigma, b.sigma))
+	})
 	return near[:min(len(near), mostParts)]
 }
 

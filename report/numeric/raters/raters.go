@@ -138,15 +138,19 @@ func newTable(scores []Score, cooks, eaters int) *table {
 	t := &table{rows: len(scores), cookN: make([]int, cooks), eaterN: make([]int, eaters), cookSum: make([]float64, cooks), eaterSum: make([]float64, eaters), byCook: make([][]cell, cooks)}
 	for _, s := range scores {
 		t.shift += s.Value / float64(len(scores))
+		t.cookN[s.Cook]++
 	}
+	cells := make([]cell, len(scores)) // of all cooks
 	for _, s := range scores {
 		v := s.Value - t.shift
 		t.squares += v * v
-		t.cookN[s.Cook]++
 		t.eaterN[s.Eater]++
 		t.cookSum[s.Cook] += v
 		t.eaterSum[s.Eater] += v
 		row := t.byCook[s.Cook]
+		if n := t.cookN[s.Cook]; row == nil {
+			row, cells = cells[:0:n], cells[n:]
+		}
 		at := 0
 		for at < len(row) && row[at].other != s.Eater {
 			at++
@@ -160,6 +164,7 @@ func newTable(scores []Score, cooks, eaters int) *table {
 	}
 	w := eaters + 1
 	t.byNumber = map[int]*block{}
+	var all []cell
 	for i, row := range t.byCook {
 		n, sum := t.cookN[i], t.cookSum[i]
 		if n == 0 {
@@ -172,7 +177,7 @@ func newTable(scores []Score, cooks, eaters int) *table {
 		}
 		k.cooks++
 		k.squares += sum * sum
-		all := append(row[:len(row):len(row)], cell{other: eaters, n: float64(n)})
+		all = append(append(all[:0], row...), cell{other: eaters, n: float64(n)})
 		for _, p := range all {
 			k.b[p.other] += p.n * sum
 			for _, q := range all {
