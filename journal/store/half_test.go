@@ -101,3 +101,45 @@ func TestHalfSavedAnyway(t *testing.T) {
 		t.Errorf("got\n%s", got)
 	}
 }
+
+// A power cut between two tries of one save can leave two temporary files: one has what
+// another program saved, the other is torn. Neither order of their names makes the torn
+// one a version.
+func TestTornSecondTry(t *testing.T) {
+	for _, names := range [][2]string{{"saving-1", "saving-2"}, {"saving-2", "saving-1"}} {
+		dir := hall(t)
+		state := open(t, dir, &clock{night}).state
+		theirs, first := supperText+"- theirs\n", supperText+"- first\n"
+		both := theirs + "- first\n"
+		records := []record{
+			{Path: supper, When: night, Message: "first", Temp: names[0], Was: sum([]byte(supperText)), Is: sum([]byte(first)), Lines: diff([]byte(supperText), []byte(first))},
+			{Path: supper, When: night, Message: "theirs", Data: []byte(theirs), Lines: additions([]byte(supperText), []byte(theirs)), Theirs: true},
+			{Path: supper, When: night, Temp: names[1], Was: sum([]byte(first)), Is: sum([]byte(both)), Full: []byte(both)},
+		}
+		var pending []byte
+		for _, n := range records {
+			line, err := n.text()
+			if err != nil {
+				t.Fatal(err)
+			}
+			pending = append(pending, line...)
+		}
+		write(t, state, "pending", string(pending))
+		write(t, state, names[0], theirs)
+		write(t, state, names[1], both[:len(both)/2])
+		write(t, dir, supper, first)
+		k := open(t, dir, &clock{night})
+		versions, err := k.repo.Versions(supper, 0)
+		if err != nil || len(versions) < 2 {
+			t.Fatalf("versions %v, %v", versions, err)
+		}
+		for _, v := range versions {
+			if text, err := k.repo.At(v.Hash, supper); err != nil || !whole(string(text)) {
+				t.Errorf("temporary files %v: version %q is torn: %q, %v", names, v.Message, text, err)
+			}
+		}
+		if got := read(t, dir, supper); strings.Count(got, "- first\n") != 1 || strings.Count(got, "- theirs\n") != 1 {
+			t.Errorf("temporary files %v: got %q", names, got)
+		}
+	}
+}

@@ -265,7 +265,8 @@ func (d *tx) resolve(i int, name string) error {
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return err
 	}
-	newest := !slices.ContainsFunc(d.notes[i+1:], func(l record) bool { return l.Path == n.Path })
+	// Another temporary file may have added a record of another program's version.
+	newest := !slices.ContainsFunc(d.notes[i+1:], func(l record) bool { return l.Path == n.Path && !l.Theirs })
 	got := sum(data)
 	half := newest && got != n.Was && halfOf(data, n.Full)
 	switch {
