@@ -23,7 +23,7 @@ func TestPlans(t *testing.T) {
 	const dir = "testdata/plans"
 	update := flag.Lookup("update").Value.String() == "true" // the flag of tuitest, for all goldens
 	files, err := filepath.Glob(dir + "/*.txt")
-	if err != nil || len(files) != 15 {
+	if err != nil || len(files) != 18 {
 		t.Fatalf("%d plans, %v", len(files), err)
 	}
 	journals := map[string]fs.FS{"hall": samples.FS()}

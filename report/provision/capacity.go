@@ -10,7 +10,7 @@ import (
 	"ashbook/report/forecast/model"
 )
 
-// Ask asks the person how many pieces of the plan's first dish fit in a pit.
+// Ask is the question how many pieces of the plan's first dish fit in a pit.
 type Ask struct {
 	Pit  int          // index in the request
 	Fits journal.Fits // the piece; Pieces is the number asked for
@@ -37,8 +37,8 @@ var grateBy = map[journal.PitKind]float64{
 const clearance = .051
 
 // room returns the area of the grate on all tiers, m², including half a clearance
-// beyond the edge, for which pieces have their own half. If no grate is noted, it is
-// half the area of a usual grate for that kind of pit.
+// beyond the edge, for which pieces have their own half. Without a noted grate it is
+// half of a usual one, which every pit of that kind has.
 func (p Pit) room() float64 {
 	wide, deep := p.Grate.Across.Base+clearance, p.Grate.Deep.Base+clearance
 	switch {
@@ -77,7 +77,8 @@ func (p *Plan) capacity() error {
 		}
 		room := pit.room()
 		if f := pit.Fits; f.Pieces > 0 {
-			// Half a place is added, since pieces a little heavier than noted also fit.
+			// Half a place more, as pieces a little heavier or lighter than noted also
+			// fit.
 			cook := journal.Cook{Cut: f.Cut, Pieces: p.forecastPieces(0, []journal.Piece{{Raw: f.Each}})}
 			room = (float64(f.Pieces) + .5) * place((&model.Context{Settings: p.Settings}).Read(&cook, time.Time{}).Pieces[0])
 		}
@@ -98,55 +99,4 @@ func (p *Plan) ask() error {
 		return r
 	}
 	return nil
-}
-
-// What keeps cooked meat hot (common practice, no source): a box of about 50 l takes
-// four shoulders; a kitchen oven takes three, or as much pulled meat in two trays.
-const (
-	boxTakes  = 20.0 // kg raw
-	ovenTakes = 9.0  // kg cooked
-)
-
-// box sets how many boxes the meat for the meal fills, and how much meat does not fit
-// in the boxes there are.
-func (p *Plan) box() {
-	raw := 0.0
-	for _, l := range p.Loads {
-		for _, piece := range l.Cook.Pieces {
-			if l.Batch == 0 {
-				raw += piece.Raw.Base
-			}
-		}
-	}
-	h := &p.Hold
-	h.Wanted = int(math.Ceil(raw / boxTakes))
-	h.Boxes = h.Wanted
-	if there := p.Request.Boxes; there > 0 && there < h.Wanted {
-		h.Boxes = there
-		h.Unboxed = p.Cooked(false) * (1 - float64(there)*boxTakes/raw)
-	}
-}
-
-// unboxed plans a low oven for the meat that does not fit in the boxes.
-func (p *Plan) unboxed() {
-	if h := &p.Hold; h.Unboxed > 0 {
-		h.OvenBy = h.Boxed.Add(-ovenHot)
-	}
-}
-
-// Ovens returns how many kitchen ovens that many kg of cooked meat need.
-func Ovens(cooked float64) int { return int(math.Ceil(cooked / ovenTakes)) }
-
-// Cooked returns the weight of cooked meat, kg: from the fires for the meal itself, or,
-// if before is set, from the earlier fires.
-func (p *Plan) Cooked(before bool) float64 {
-	kg := 0.0
-	for _, l := range p.Loads {
-		if m := p.Meats[l.Dish]; l.Batch > 0 == before {
-			for _, piece := range l.Cook.Pieces {
-				kg += piece.Raw.Base * (1 - m.Trim.Lost) * (1 - m.Loss.Lost)
-			}
-		}
-	}
-	return kg
 }

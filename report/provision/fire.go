@@ -79,57 +79,76 @@ const mostWeather = 1.15
 
 // burn sets the fuel and wood for each pit.
 func (p *Plan) burn(past []journal.Cook) {
-	for i, pit := range p.Pits {
-		usual := pit.Book.FuelPerHour
-		f := Fuel{Pit: i, Own: usual.N, Rate: usual.Likely, Weather: 1}
-		var fires, ends []time.Time // by batch: when lit, and when most likely off
-		likelyHours := 0.0
-		for b := range p.Batches {
-			var lit, likely, off time.Time
-			for _, l := range p.Loads {
-				if l.Pit != i || l.Batch != b || l.Oven {
-					continue
-				}
-				if lit.IsZero() || l.Light.Before(lit) && !l.Light.IsZero() {
-					lit = l.Light
-				}
-				if l.Off[1].After(likely) {
-					likely = l.Off[1]
-				}
-				if l.Off[2].After(off) {
-					off = l.Off[2]
-				}
-				f.Weather = pit.Book.FuelAt(l.Forecast.Pit, p.Request.Weather).Likely / usual.Likely
-				if !pit.Book.Cold.Told && !pit.Book.Wind.Told {
-					f.Weather = math.Min(f.Weather, mostWeather)
-				}
-			}
-			if !lit.IsZero() {
-				fires, ends = append(fires, lit), append(ends, likely)
-				f.Hours += off.Sub(lit).Hours()
-				likelyHours += likely.Sub(lit).Hours()
-			}
+	for i := range p.Pits {
+		if fires := p.fires(i); len(fires) > 0 {
+			p.Fuel = append(p.Fuel, p.fuelFor(i, fires, past))
 		}
-		if len(fires) == 0 {
-			continue
-		}
-		if f.Kind = pit.Book.Fuel; f.Kind == "" {
-			f.Kind = quantity.FuelOf(pit.Kind)
-		}
-		f.Likely = f.Rate * likelyHours * f.Weather
-		f.Need = f.Rate * f.Hours * f.Weather
-		f.Buy = math.Ceil(f.Need*(1+quantity.Reserve)*2) / 2
-		if f.Full = fullOf(pit, past); f.Full > 0 {
-			f.Lasts, f.More = f.Full/(f.Rate*f.Weather), f.Full*topUpAt
-			for i, lit := range slices.Backward(fires) {
-				f.topUps(lit, ends[i])
-			}
-		}
-		if pit.Kind == journal.Offset {
-			f.Splits = int(math.Ceil(f.Buy / Split))
-			f.Every = duration(Split / (f.Rate * f.Weather)).Round(15 * time.Minute)
-		}
-		f.Wood = quantity.WoodFor(pit.Name, pit.Kind, past, float64(len(fires)))
-		p.Fuel = append(p.Fuel, f)
 	}
+}
+
+// burning is one fire in a pit: lit, and the last of it most likely off, or late off.
+type burning struct{ lit, likely, late time.Time }
+
+// fires returns the fires of a pit, that for the meal first.
+func (p *Plan) fires(pit int) (out []burning) {
+	for b := range p.Batches {
+		var fire burning
+		for _, l := range p.Loads {
+			if l.Pit != pit || l.Batch != b || l.Oven {
+				continue
+			}
+			if fire.lit.IsZero() || l.Light.Before(fire.lit) && !l.Light.IsZero() {
+				fire.lit = l.Light
+			}
+			fire.likely, fire.late = later(fire.likely, l.Off[1]), later(fire.late, l.Off[2])
+		}
+		if !fire.lit.IsZero() {
+			out = append(out, fire)
+		}
+	}
+	return out
+}
+
+// weatherFor returns by how much the weather changes what a pit burns.
+func (p *Plan) weatherFor(i int) float64 {
+	book, factor := p.Pits[i].Book, 1.
+	for _, l := range p.Loads {
+		if l.Pit == i && !l.Oven {
+			factor = book.FuelAt(l.Forecast.Pit, p.Request.Weather).Likely / book.FuelPerHour.Likely
+		}
+	}
+	if !book.Cold.Told && !book.Wind.Told {
+		factor = math.Min(factor, mostWeather)
+	}
+	return factor
+}
+
+// fuelFor returns the fuel and wood for the fires of one pit.
+func (p *Plan) fuelFor(i int, fires []burning, past []journal.Cook) Fuel {
+	pit := p.Pits[i]
+	usual := pit.Book.FuelPerHour
+	f := Fuel{Pit: i, Kind: pit.Book.Fuel, Own: usual.N, Rate: usual.Likely, Weather: p.weatherFor(i)}
+	if f.Kind == "" {
+		f.Kind = quantity.FuelOf(pit.Kind)
+	}
+	likely := 0.0
+	for _, fire := range fires {
+		f.Hours += fire.late.Sub(fire.lit).Hours()
+		likely += fire.likely.Sub(fire.lit).Hours()
+	}
+	f.Likely = f.Rate * likely * f.Weather
+	f.Need = f.Rate * f.Hours * f.Weather
+	f.Buy = math.Ceil(f.Need*(1+quantity.Reserve)*2) / 2
+	if f.Full = fullOf(pit, past); f.Full > 0 {
+		f.Lasts, f.More = f.Full/(f.Rate*f.Weather), f.Full*topUpAt
+		for _, fire := range slices.Backward(fires) {
+			f.topUps(fire.lit, fire.likely)
+		}
+	}
+	if pit.Kind == journal.Offset {
+		f.Splits = int(math.Ceil(f.Buy / Split))
+		f.Every = duration(Split / (f.Rate * f.Weather)).Round(15 * time.Minute)
+	}
+	f.Wood = quantity.WoodFor(pit.Name, pit.Kind, past, float64(len(fires)))
+	return f
 }

@@ -14,7 +14,6 @@ import (
 	"ashbook/report/baseline"
 	"ashbook/report/forecast"
 	"ashbook/report/frame"
-	"ashbook/report/hold"
 	"ashbook/report/numeric/score"
 	"ashbook/report/pitbook"
 	"ashbook/report/provision/buffer"
@@ -41,20 +40,20 @@ type Plan struct {
 	Fuel     []Fuel
 	Salts    []quantity.Salt // one a dish
 	Margin   float64         // by how much past plans drew the spread in (under 1) or out
-	Hurry    *Hurry          // the result of lighting at once; nil if there is still time for OnBy
+	Hurry    *Hurry          // what comes of lighting at once, where on by cannot be met any more; else nil
 	Ways     []Way           // ways out of a hurry, in place of Levers
-	Taken    *Way            // the one of Ways that is planned, if the meal is lost without it; else nil
+	Taken    *Way            // of Ways: the one that is planned, because the meal is lost without it; else nil
 	Lessons  []Lesson        // of the last cook of each cut
 	Last     []*journal.Cook // by dish: the last cook of its cut; nil: there is none
-	Notes    []string        // what is missing, assumed or doubtful
+	Notes    []string        // what is missing, taken for granted or doubted
 
 	like  [][]*journal.Cook // finished cooks of each dish's cut
 	rooms []float64         // m² of grate, by pit
 	each  measure.Mass      // the heaviest piece of the first dish
 }
 
-// Lost reports whether the meal cannot be saved: even if lit at once, some load is
-// probably late, and no other way is in time.
+// Lost reports whether the meal is lost: lit at once, a load is more likely late than
+// not, and no other way saves the meal.
 func (p *Plan) Lost() bool { return p.Hurry != nil && p.Hurry.Late > .5 && p.Taken == nil }
 
 // Lesson is what the person wrote to change after the last cook of a cut.
@@ -85,7 +84,7 @@ func (p *Plan) First() *Load {
 	return first
 }
 
-// whole returns the cooks of like that were read with their timelines.
+// whole returns those cooks that have their timelines.
 func whole(like []*frame.Cook) []*journal.Cook {
 	out := make([]*journal.Cook, len(like))
 	for i, c := range like {
@@ -179,7 +178,7 @@ func Work(ctx context.Context, r Request, k Known) (Plan, error) {
 	return p, nil
 }
 
-// habit fills in the aims that the person usually sets for a cut in a pit.
+// habit fills in the aims that the person usually has for a cut in a pit.
 func (p *Plan) habit(aim *journal.Aim, like []*journal.Cook, in string) {
 	var pit, core []float64
 	for _, c := range like {
@@ -216,20 +215,18 @@ func (p *Plan) reaches(l *Load) error {
 	return nil
 }
 
-// Start is the result if all fires for the meal start earlier or later by the same
-// time.
+// Start is the result of moving all fires for the meal by the same time.
 type Start struct {
 	On    time.Time     // of the first load to go on
 	Moved time.Duration // how much later than OnBy each load goes on; negative: earlier
 	Late  float64       // chance that any load is late, 0 to 1
 	Each  []float64     // chance that each load is late, in the order of Loads
 	Hold  float64       // h in the box, mean over the pieces
-	Is    bool          // this is the planned start
+	Is    bool          // this is the planned time
 }
 
 // strip works out starts before and after the planned one. It treats the loads as
-// independent. In truth they share weather and cook, so the chance that any is late is
-// a little lower.
+// independent; what they have in common makes it less often that any is late.
 func (p *Plan) strip() {
 	const around = 4
 	l := p.First()
@@ -273,93 +270,6 @@ func (p *Plan) start(l *Load, on time.Time) Start {
 	return s
 }
 
-// longest returns the load for the meal itself that is held longest most likely.
-func (p *Plan) longest() *Load {
-	out := p.Main()
-	for i := range p.Loads {
-		if l := &p.Loads[i]; l.Batch == 0 && l.held(1) > out.held(1) {
-			out = l
-		}
-	}
-	return out
-}
-
-// held returns the hours in the box of a load that comes off at l.Off[i].
-func (l *Load) held(i int) float64 {
-	return math.Max(0, l.CutAt.Sub(l.Off[i].Add(l.Rest())).Hours())
-}
-
-// Hold is how long the meat is held hot, and in what.
-type Hold struct {
-	Load              *Load      // the one that is held longest
-	Boxes             int        // boxes it fills, no more than there are; 0: there is none
-	Wanted            int        // boxes it would fill if there were enough
-	Unboxed           float64    // kg of meat that does not fit in the boxes
-	Boxed             time.Time  // when the first piece may already go in; in one cook of ten it is earlier
-	Short, Mid, Long  float64    // h of hold: 90, 50 and 10 % of cooks come off later than this assumes
-	Keeps             [3]float64 // h it stays above the limit; it is shorter one, five and nine times in ten
-	Loads             int        // past uses of the box that this is based on
-	Limit             float64    // °C
-	Lasts             Lasts
-	FallsAt           time.Time // when the meat may reach the limit if the box is closed at Boxed
-	OvenBy            time.Time // when to light the low oven
-	ChillBy, ReheatBy time.Time // when to cut up and chill, and when to reheat; zero: there is no time for that
-}
-
-// Lasts says whether the box holds the meat until the meal.
-type Lasts string
-
-// The values of Lasts.
-const (
-	Will   Lasts = "is expected to keep it that long"
-	May    Lasts = "keeps it if it comes off as planned; if it comes off early, it may not"
-	Not    Lasts = "is not expected to keep it that long"
-	NoHold Lasts = "there is no box"
-)
-
-// boxedAt is the core at which a box is closed, °C: 94 °C after a rest (chosen).
-const boxedAt = 88.0
-
-// ovenHot is the time to heat a low oven and move the meat into it (common practice, no
-// source).
-const ovenHot = 50 * time.Minute
-
-// held works out whether the box holds the meat until the meal.
-func (p *Plan) held(past []journal.Cook) {
-	l := p.longest()
-	h := &p.Hold
-	h.Load = l
-	h.Short, h.Mid, h.Long = l.held(2), l.held(1), l.held(0)
-	h.Boxed = l.Off[0].Add(l.Rest())
-	h.Limit = p.Settings.HoldLimit()
-	core := boxedAt
-	for _, piece := range l.Forecast.Pieces {
-		core = math.Min(core, piece.Target-3) // a bird comes off at a lower core
-	}
-	p.box()
-	defer p.unboxed()
-	h.Keeps, h.Loads = hold.Keeps(core, h.Limit, &l.Cook, past)
-	switch {
-	case p.Request.NoBox:
-		h.Lasts, h.Keeps, h.Boxes, h.Unboxed = NoHold, [3]float64{}, 0, 0
-	case h.Keeps[0] >= h.Long:
-		h.Lasts = Will
-		return
-	case h.Keeps[0] >= h.Mid:
-		h.Lasts = May
-	default:
-		h.Lasts = Not
-	}
-	h.FallsAt = h.Boxed.Add(duration(h.Keeps[0])).Truncate(step)
-	h.OvenBy = h.FallsAt.Add(-ovenHot)
-	if h.OvenBy.Before(h.Boxed) {
-		h.OvenBy = h.Boxed.Add(-ovenHot)
-	}
-	if reheat := p.CarveAt.Add(-duration(safety.ReheatWithin)); !h.Boxed.Add(cutUp + duration(safety.WholeCooling)).After(reheat) {
-		h.ChillBy, h.ReheatBy = h.Boxed, reheat
-	}
-}
-
 // Lever is one change to the plan and its result.
 type Lever struct {
 	What string
@@ -374,9 +284,9 @@ type Lever struct {
 // source).
 const raise = 14.0
 
-// changed forecasts a load that is cooked like c. Only the difference to the plan is
-// simulated, since few past cooks show each change. More heat, a wrap or smaller pieces
-// never make it later, as in the what-if of package forecast.
+// changed forecasts a load that is cooked as c. Only the difference is simulated, as
+// past cooks show too little of each change. Heat, a wrap or smaller pieces never make
+// it later, as in forecast's what-if.
 func (p *Plan) changed(l *Load, c journal.Cook) forecast.Forecast {
 	pits := map[string]journal.Pit{}
 	for _, pit := range p.Pits {
@@ -428,7 +338,7 @@ func (p *Plan) levers(ctx context.Context, _ *forecast.Forecaster) error {
 		p.Levers = append(p.Levers, Lever{What: what, Buys: l.OnBy.Sub(main.OnBy), Late: s.Late, Hold: s.Hold, Risk: risk})
 	}
 	up := main.Forecast.Pit + raise
-	try("pit at "+p.Temp(up), "a darker bark and drier edges", func(c *journal.Cook) {
+	try("pit at "+p.Temp(up), "a darker bark, drier edges", func(c *journal.Cook) {
 		c.Aim.Pit = measure.Degrees(up, measure.Metric)
 	})
 	if main.Cook.Aim.Wrap.Kind == journal.NoWrap {
@@ -469,7 +379,7 @@ func (p *Plan) note(k Known) {
 		}
 	}
 	if len(k.Experience.Cooks()) == 0 {
-		say("Losses, fuel and box are starting values too, so the range is wide.")
+		say("Losses, fuel and box are starting values too.")
 	}
 	for _, l := range p.Loads {
 		for _, n := range l.Forecast.Notes {
@@ -477,7 +387,7 @@ func (p *Plan) note(k Known) {
 		}
 	}
 	if len(p.Meats) > 1 {
-		say("What each guest eats is divided equally between the %d cuts.", len(p.Meats))
+		say("What each guest eats is shared equally between %d cuts.", len(p.Meats))
 	}
 	for i := range p.Loads {
 		if l := &p.Loads[i]; quantity.Find(l.Cook.Cut).Skin() && l.Forecast.Pit < crispSkin {
@@ -486,7 +396,7 @@ func (p *Plan) note(k Known) {
 	}
 	for i := range p.Pits {
 		if !slices.ContainsFunc(p.Loads, func(l Load) bool { return l.Pit == i }) {
-			say("%s stays cold: everything fits on the other.", upperFirst(p.PitName(i)))
+			say("%s stays cold: everything has room in the other pit.", upperFirst(p.PitName(i)))
 		}
 	}
 	for _, m := range p.Meats {

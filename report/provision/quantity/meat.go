@@ -20,11 +20,10 @@ import (
 // do not overlap.
 type Party struct {
 	Heads, Children, Hearty, Vegetarians int
-	Without                              []Without // guests who must avoid an allergen; they are counted above too
+	Without                              []Without // guests with an allergy, part of the numbers above
 }
 
-// Without is a number of guests and the allergen they must avoid, one of
-// mix.AllergenNames.
+// Without is how many guests must avoid an allergen, one of mix.AllergenNames.
 type Without struct {
 	Allergen string
 	Heads    int
@@ -36,8 +35,8 @@ type Serving struct {
 	Sliced bool // sliced, not pulled
 }
 
-// Cut describes a cut as butchers sell it: the usual and the largest weight of a whole
-// piece, kg (common practice, no source), and its yield.
+// Cut is how a cut is sold: the usual and the largest weight of a whole piece, kg
+// (common practice, no source).
 type Cut struct {
 	words          []string
 	Usual, Largest float64
@@ -71,7 +70,7 @@ var (
 	bird   = lost{.02, .24, .45}
 	turkey = lost{.02, .29, .32}
 	breast = lost{.02, .32, .15}
-	picnic = lost{.10, .34, .16} // half of the weight is left, as of a shoulder, but more of it is lost as skin and bone
+	picnic = lost{.10, .34, .16} // half of the weight is left as of a shoulder, but more goes as skin and bone
 
 	// Cuts that are tender when raw come off sooner and lose what the USDA rows lost.
 	// Trim and bone are common practice, no source.
@@ -85,6 +84,7 @@ var (
 // the USDA Table of Cooking Yields for Meat and Poultry, Release 2 (2014); no row of it
 // was smoked.
 var cuts = []Cut{
+	{[]string{"brisket flat", "flat of brisket", "flat half"}, 3, 5, true, "brisket, flat half, braised: 69 % (65 – 76, n 20)", lost{}, 0},
 	{[]string{"brisket"}, 6, 10, true, "brisket, flat half, braised: 69 % (65 – 76, n 20)", lost{}, 0},
 	{[]string{"rib roast", "standing rib", "prime rib", "rib eye", "ribeye", "rib-eye"}, 4, 9, true, "beef, rib eye roast, bone-in, roasted: 76.9 % (71.8 – 83.5, n 35)", ribRoast, 1},
 	{[]string{"rack of lamb", "lamb rack"}, .8, 1.5, true, "", rack, 1},
@@ -108,7 +108,7 @@ var cuts = []Cut{
 	{nil, 4, 14, false, "", lost{}, 0},
 }
 
-// Find returns the cut that a name means. It returns the last row for an unknown name.
+// Find returns the cut that a name means; an unknown name has the last row.
 func Find(name string) Cut {
 	name = strings.ToLower(name)
 	for _, c := range cuts {
@@ -147,7 +147,7 @@ func (p Party) Eats(portion float64) float64 {
 // Share is the share of meat lost at one step.
 type Share struct {
 	Lost float64 // of what came into the step, 0 to 1
-	SD   float64 // standard deviation of ln(share left) between cooks
+	SD   float64 // of ln of what is left, between cooks
 	N    int     // own cooks it is based on; 0: a starting value
 }
 
@@ -164,12 +164,10 @@ var (
 // Enough is how many cooks of a cut are needed to use the person's own figures.
 const Enough = 3
 
-// priorCooks is the weight of the starting spread against the person's own cooks,
-// counted in cooks (chosen).
+// priorCooks is how many cooks the starting spread counts as (chosen).
 const priorCooks = 3.0
 
-// own replaces a starting value with the share that the person's own cooks of the cut
-// lost.
+// own replaces a starting value by what the person's cooks of the cut lost.
 func (s Share) own(lost []float64) Share {
 	lost = slices.DeleteFunc(lost, func(v float64) bool { return !(v >= 0 && v < .9) })
 	n := float64(len(lost))
@@ -192,8 +190,8 @@ type Meat struct {
 	Cut                 string
 	Cooked              float64 // kg on the plates
 	Trim, Loss, Discard Share
-	Appetite            float64         // standard deviation of ln(kg eaten) between meals
-	Raw                 [3]float64      // kg to buy so that it is enough in 1, 5 and 9 of 10 meals
+	Appetite            float64         // SD of ln of what guests eat, between meals
+	Raw                 [3]float64      // kg to buy that are enough in 1, 5 and 9 of 10 meals
 	Odds                float64         // share of meals in which Buy is enough, 0 to 1
 	Buy                 float64         // kg, in whole pieces
 	Pieces              []journal.Piece // to buy, or already there
@@ -213,8 +211,7 @@ type Eaten struct {
 // Left returns the share of the raw weight that reaches the plate.
 func (m *Meat) Left() float64 { return (1 - m.Trim.Lost) * (1 - m.Loss.Lost) * (1 - m.Discard.Lost) }
 
-// Over returns the mean leftovers, kg of cooked meat; below zero, the meat is too
-// little on average.
+// Over returns the mean leftovers, kg of cooked meat; below zero it is too little.
 func (m *Meat) Over() float64 { return m.Buy*m.Left() - m.Cooked }
 
 // Usually is the share of meals in which the meat is enough if nothing else is asked
@@ -222,13 +219,11 @@ func (m *Meat) Over() float64 { return m.Buy*m.Left() - m.Cooked }
 // nine of ten would leave a third over on average).
 const Usually = .8
 
-// startAppetite is the standard deviation of ln(kg eaten a head) between meals (chosen
-// so that eight of ten meals are within the 4 to 6 oz for an adult that caterers' pages
-// give).
+// startAppetite is the SD of ln of what guests eat a head, between meals (chosen: the 4
+// to 6 oz for an adult on caterers' pages are eight of ten meals).
 const startAppetite = .16
 
-// appetite returns the standard deviation of ln(kg eaten a head) over the person's own
-// meals.
+// appetite returns the SD of ln from the person's own meals, given kg a head.
 func appetite(eaten []float64) float64 {
 	left := make([]float64, len(eaten)) // share of the largest amount eaten
 	most := slices.Max(append([]float64{0}, eaten...))
@@ -238,53 +233,66 @@ func appetite(eaten []float64) float64 {
 	return Share{SD: startAppetite}.own(left).SD
 }
 
-// Buy works out how much raw meat gives cooked kg on the plates, so that it is enough
-// in the share odds of meals. like are the person's finished cooks of the cut; ready
-// are pieces that need not be bought.
-func Buy(cut string, ready []journal.Piece, cooked, odds float64, like []*journal.Cook, sys measure.System) Meat {
-	m := Meat{Cut: cut, Cooked: cooked, Odds: odds, USDA: Find(cut).USDA}
-	var trim, loss, both, discard, pieces, eaten []float64
+// ownCooks is what the person's cooks of a cut show, one value a cook that noted it.
+type ownCooks struct {
+	trim, loss, discard []float64 // shares lost
+	both                []float64 // share lost to trimming and cooking, where only both are known
+	pieces              []float64 // kg as bought, one value a piece
+	eaten               []float64 // kg for each guest
+}
+
+// seen collects what finished cooks show.
+func seen(like []*journal.Cook) (out ownCooks) {
 	for _, c := range like {
 		raw, bought := c.RawWeight()
 		on, weighed := c.OnWeight()
 		y := c.Yield
 		if trimmed(c) && bought {
-			trim = append(trim, 1-on/raw)
+			out.trim = append(out.trim, 1-on/raw)
 		}
 		switch {
 		case !weighed || !y.Off.Known:
 		case trimmed(c):
-			loss = append(loss, 1-y.Off.Base/on)
+			out.loss = append(out.loss, 1-y.Off.Base/on)
 		default:
-			both = append(both, 1-y.Off.Base/on)
+			out.both = append(out.both, 1-y.Off.Base/on)
 		}
 		if y.Off.Base > 0 && y.Discard.Known {
-			discard = append(discard, y.Discard.Base/y.Off.Base)
+			out.discard = append(out.discard, y.Discard.Base/y.Off.Base)
 			if c.Heads > 0 && y.Left.Known {
-				eaten = append(eaten, (y.Off.Base-y.Discard.Base-y.Left.Base)/float64(c.Heads))
+				out.eaten = append(out.eaten, (y.Off.Base-y.Discard.Base-y.Left.Base)/float64(c.Heads))
 			}
 		}
 		for _, p := range c.Pieces {
 			if p.Raw.Known {
-				pieces = append(pieces, p.Raw.Base)
+				out.pieces = append(out.pieces, p.Raw.Base)
 			}
 		}
 	}
+	return out
+}
+
+// Buy works out the meat for cooked kg on the plates so that it is enough in the share
+// odds of meals. like are the person's finished cooks of the cut, ready are pieces that
+// are already there.
+func Buy(cut string, ready []journal.Piece, cooked, odds float64, like []*journal.Cook, sys measure.System) Meat {
+	m := Meat{Cut: cut, Cooked: cooked, Odds: odds, USDA: Find(cut).USDA}
+	own := seen(like)
 	first := [3]Share{startTrim, startLoss, startDiscard}
 	if l := Find(cut).lost; l != (lost{}) {
 		first[0].Lost, first[1].Lost, first[2].Lost = l.trim, l.loss, l.discard
 	}
-	m.Trim, m.Loss, m.Discard = first[0].own(trim), first[1].own(loss), first[2].own(discard)
-	if m.Loss.N == 0 && len(both) >= Enough {
+	m.Trim, m.Loss, m.Discard = first[0].own(own.trim), first[1].own(own.loss), first[2].own(own.discard)
+	if m.Loss.N == 0 && len(own.both) >= Enough {
 		// Only the bought and the final weight are known, so the trimmings are part of
 		// the loss.
-		m.Trim, m.Loss = Share{N: len(both)}, Share{SD: math.Hypot(startTrim.SD, startLoss.SD)}.own(both)
+		m.Trim, m.Loss = Share{N: len(own.both)}, Share{SD: math.Hypot(startTrim.SD, startLoss.SD)}.own(own.both)
 	}
-	if len(eaten) >= Enough {
+	if eaten := own.eaten; len(eaten) >= Enough {
 		m.Eaten = Eaten{score.Quantile(eaten, .1), score.Quantile(eaten, .5), score.Quantile(eaten, .9), len(eaten)}
 	}
 	raw := cooked / m.Left()
-	m.Appetite = appetite(eaten)
+	m.Appetite = appetite(own.eaten)
 	sd := math.Sqrt(m.Trim.SD*m.Trim.SD + m.Loss.SD*m.Loss.SD + m.Discard.SD*m.Discard.SD + m.Appetite*m.Appetite)
 	enough := func(odds float64) float64 { return raw * math.Exp(sd*distuv.UnitNormal.Quantile(odds)) }
 	m.Raw = [3]float64{enough(.1), raw, enough(.9)}
@@ -296,8 +304,8 @@ func Buy(cut string, ready []journal.Piece, cooked, odds float64, like []*journa
 		return m
 	}
 	usual := Find(cut).Usual
-	if len(pieces) >= Enough {
-		usual, m.Own = score.Quantile(pieces, .5), len(pieces)
+	if n := len(own.pieces); n >= Enough {
+		usual, m.Own = score.Quantile(own.pieces, .5), n
 	}
 	m.Usual = usual
 	m.Pieces = whole(enough(odds), usual, sys)
@@ -313,7 +321,7 @@ func trimmed(c *journal.Cook) bool {
 }
 
 // stretch is how much heavier than usual a piece may be before one more piece is bought
-// (chosen, as butchers offer some choice of weight).
+// (chosen: butchers have some choice).
 const stretch = 1.15
 
 // whole splits a weight into equal pieces near the usual weight, rounded up to a tenth

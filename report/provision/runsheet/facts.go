@@ -41,7 +41,7 @@ func (p *Sheet) meatFacts(dish int) []page.Fact {
 	if m.Ready {
 		add(verb, "%s as %s; %s is enough in half of such meals, %s in 9 of 10", p.Mass(m.Buy), p.piecesOf(m), p.Mass(m.Raw[1]), p.Mass(m.Raw[2]))
 	} else {
-		add(verb, "%s as %s: enough in %s such meals; %s is enough in half, %s in 9 of 10", p.Mass(m.Buy), p.piecesOf(m), outOf(m.Odds), p.Mass(m.Raw[1]), p.Mass(m.Raw[2]))
+		add(verb, "%s as %s: enough in %s such meals; %s is enough in half of them, %s in 9 of 10", p.Mass(m.Buy), p.piecesOf(m), outOf(m.Odds), p.Mass(m.Raw[1]), p.Mass(m.Raw[2]))
 	}
 	if over := m.Over(); over >= p.Portion {
 		add("leftovers", "about %s cooked on average, %s", p.Mass(math.Max(.05, math.Round(over*20)/20)), measure.Count(int(over/p.Portion), "portion"))
@@ -58,15 +58,15 @@ func (p *Sheet) meatFacts(dish int) []page.Fact {
 		add("all the meat", "%s, %s a head", p.Money(all), p.Money(all/float64(p.Request.Party.Heads)))
 	}
 	party := p.Request.Party
-	who := fmt.Sprintf("%d heads", party.Heads)
+	who := measure.Count(party.Heads, "guest")
 	if party.Children > 0 {
-		who += fmt.Sprintf(", %d of them children at half", party.Children)
+		who += fmt.Sprintf(", %d of them children who eat half", party.Children)
 	}
 	if party.Hearty > 0 {
-		who += fmt.Sprintf(", %d hearty at half again", party.Hearty)
+		who += fmt.Sprintf(", %d who eat half as much again", party.Hearty)
 	}
 	if party.Vegetarians > 0 {
-		who += fmt.Sprintf(", %d without meat", party.Vegetarians)
+		who += fmt.Sprintf(", %d who eat no meat", party.Vegetarians)
 	}
 	source := "caterers' third of a pound in a bun"
 	switch {
@@ -74,6 +74,9 @@ func (p *Sheet) meatFacts(dish int) []page.Fact {
 		source = "as asked"
 	case p.Request.Serving.Plated:
 		source = "caterers' half pound on a plate"
+	}
+	if n := len(p.Meats); n > 1 {
+		source += fmt.Sprintf("; shared equally between %d cuts", n)
 	}
 	add("on the plates", "%s: %s, %s each (%s)", p.Mass(m.Cooked), who, p.Mass(p.Portion), source)
 	step := func(s quantity.Share) string {
@@ -89,30 +92,30 @@ func (p *Sheet) meatFacts(dish int) []page.Fact {
 		add("lost in the pit", "%s", step(m.Loss))
 	}
 	add("bone and fat out", "%s", step(m.Discard))
-	practice := "caterers plan with 50, 40 to 60"
+	practice := "caterers plan with 50 %, from 40 to 60"
 	if quantity.Find(m.Cut).Bony() {
 		practice = "it has more bone than other cuts"
 	} else if quantity.Find(m.Cut).Roast() {
-		practice = "it loses less than meat that is cooked until it pulls apart"
+		practice = "it loses less than what is cooked until it pulls"
 	}
 	add("raw to plate", "%.0f %%; %s", 100*m.Left(), practice)
 	if m.USDA != "" {
-		add("published", "USDA yields: %s; no meat in that table was smoked", m.USDA)
+		add("published", "USDA yields: %s; nothing in that table was smoked", m.USDA)
 	} else {
-		add("published", "the USDA table of yields has no row for %s, and no meat in it was smoked", named(rowless(m.Cut), "it"))
+		add("published", "the USDA table of yields has no row for %s, and nothing in it was smoked", named(rowless(m.Cut), "it"))
 	}
 	if e := m.Eaten; e.Cooks > 0 {
-		add("your guests ate", "%s a head over %s (%s – %s)", p.Mass(e.Mid), measure.Count(e.Cooks, "cook"), p.Mass(e.Low), p.Mass(e.High))
+		add("your guests ate", "%s each over %s (%s – %s)", p.Mass(e.Mid), measure.Count(e.Cooks, "cook"), p.Mass(e.Low), p.Mass(e.High))
 	}
 	if !m.Ready {
 		add("pieces", "%s", p.piecesWords(m))
 	}
-	add("thickness", "assumed to be %s at most; measure it, as thickness changes the hours more than weight does", p.Length(p.Thick[dish]))
+	add("thickness", "assumed to be %s at most; measure it: it decides the hours more than the weight does", p.Length(p.Thick[dish]))
 	return out
 }
 
-// boughtAs returns where the meat of a cook came from, its grade and its age; "" if
-// none is noted.
+// boughtAs is who the meat of a cook was from, its grade and its age; "" where none is
+// noted.
 func boughtAs(c *journal.Cook) string {
 	var parts []string
 	if c.Supplier != "" {
@@ -127,7 +130,7 @@ func boughtAs(c *journal.Cook) string {
 	return strings.Join(parts, ", ")
 }
 
-// outOf formats a share as "9 of 10" or "85 of 100".
+// outOf says a share of a whole: "9 of 10", "85 of 100".
 func outOf(share float64) string {
 	if tenths := share * 10; math.Abs(tenths-math.Round(tenths)) < 1e-9 {
 		return fmt.Sprintf("%.0f of 10", tenths)
@@ -146,10 +149,10 @@ func (p *Sheet) piecesWords(m *quantity.Meat) string {
 	case len(m.Pieces) == 1:
 		return "near " + usual
 	}
-	return fmt.Sprintf("near %s; they cook side by side, so %d pieces come off long before one of the same total weight", usual, len(m.Pieces))
+	return fmt.Sprintf("near %s; cooked side by side, %d are off long before one as heavy as all of them", usual, len(m.Pieces))
 }
 
-// rowless returns the name of a cut for which the table of yields has no row.
+// rowless names the cut for which the table of yields has no row.
 func rowless(cut string) string {
 	switch c := strings.ToLower(cut); {
 	case strings.Contains(c, "pork"), strings.Contains(c, "butt"):
@@ -235,9 +238,9 @@ func (p *Sheet) stripTable() page.Table {
 // otherStarts returns the heading of the table of other start times.
 func (p *Sheet) otherStarts() string {
 	if p.loadsFor(0) == 1 {
-		return "Too late, or too long in the box: if it goes on at this hour, " + p.Named(p.Main())
+		return "Too late, or too long in the box: on at this hour, " + p.Named(p.Main())
 	}
-	return "Too late, or too long in the box: if all fires for the meal start earlier or later together"
+	return "Too late, or too long in the box: all fires for the meal moved together"
 }
 
 func (p *Sheet) holdFacts() []page.Fact {
@@ -246,36 +249,36 @@ func (p *Sheet) holdFacts() []page.Fact {
 	add := func(name, format string, args ...any) {
 		out = append(out, page.Fact{Name: name, Value: fmt.Sprintf(format, args...)})
 	}
-	add("to be held", "%s, 8 in 10; most likely %s", measure.FormatRange(h.Short, h.Long), measure.FormatHalf(h.Mid))
+	add("to be held", "most likely %s, 8 in 10 for %s%s", measure.FormatHalf(h.Mid), measure.FormatRange(h.Short, h.Long), p.Of(h.Load))
 	switch {
 	case h.Lasts == provision.NoHold:
-		add("the box", "there is no box: use a low oven from the start")
+		add("the box", "there is none: use a low oven from the start")
 		if n := provision.Ovens(p.Cooked(false)); n > 1 {
 			add("ovens", "%d: a kitchen oven takes about three shoulders", n)
 		}
 	case h.Loads == 0:
-		add("the box", "keeps %s for %s (any box; yours has no history); it %s", p.Temp(h.Limit), measure.FormatRange(h.Keeps[0], h.Keeps[2]), h.Lasts)
+		add("the box", "keeps %s for %s, as any box does (yours has no history). It %s", p.Temp(h.Limit), measure.FormatRange(h.Keeps[0], h.Keeps[2]), h.Lasts)
 	default:
-		add("the box", "keeps %s for %s, %s; it %s", p.Temp(h.Limit), measure.FormatRange(h.Keeps[0], h.Keeps[2]), "by "+measure.Count(h.Loads, "load")+" of yours", h.Lasts)
+		add("the box", "keeps %s for %s, %s. It %s", p.Temp(h.Limit), measure.FormatRange(h.Keeps[0], h.Keeps[2]), "by "+measure.Count(h.Loads, "load")+" of yours", h.Lasts)
 	}
 	switch {
 	case h.Unboxed > 0:
-		add("boxes", "you have %d, the meat needs %d: %s of it does not fit. It is held in %s, %s, lit by %s, with a probe in it",
+		add("boxes", "%d of the %d it takes: %s of what comes off has no room in them. Hold it in %s at %s, hot by %s, with a probe in the meat",
 			h.Boxes, h.Wanted, p.Mass(h.Unboxed), several(provision.Ovens(h.Unboxed), "a low oven", "low ovens"), p.Oven(90), p.At(h.OvenBy))
 	case h.Boxes > 1:
 		add("boxes", "%d: one of about 50 l takes four shoulders", h.Boxes)
 	case h.Boxes == 1 && p.Cooked(false) < smallLoad:
-		add("boxes", "so little meat cools faster than a full box: use a small box and fill it up with towels")
+		add("boxes", "so little meat cools faster than a full box does: use a small one, and fill it up with towels")
 	}
 	if !h.OvenBy.IsZero() && (!h.FallsAt.IsZero() || h.Lasts == provision.NoHold) {
-		falls := fmt.Sprintf("if it comes off early, it goes into the box at %s and may cool to %s from %s on", p.At(h.Boxed), p.Temp(h.Limit), p.At(h.FallsAt))
+		falls := fmt.Sprintf("meat that is off early goes into the box at %s and may fall to %s from %s on", p.At(h.Boxed), p.Temp(h.Limit), p.At(h.FallsAt))
 		if h.Lasts == provision.NoHold {
-			falls = "if it comes off early, it is rested at " + p.At(h.Boxed)
+			falls = "meat that is off early has rested by " + p.At(h.Boxed)
 		}
-		add("low oven", "%s; light it, %s, by %s and keep a probe in the meat", falls, p.Oven(90), p.At(h.OvenBy))
+		add("low oven", "%s: have the oven at %s from %s on, and keep a probe in the meat", falls, p.Oven(90), p.At(h.OvenBy))
 	}
 	if !h.ChillBy.IsZero() {
-		add("or chill", "if it comes off early: cut it small into open trays from %s, %s two hours later and %s six hours later; reheat to %s from %s, within two hours",
+		add("or chill", "if it is off early: cut it small into open trays from %s, chill it to %s within two hours and to %s within six; reheat it to %s from %s on, within two hours",
 			p.At(h.ChillBy), p.Temp(safety.CoolHalf), p.Temp(safety.ColdHold), p.Temp(safety.ReheatTo), p.At(h.ReheatBy))
 	}
 	return out
@@ -288,11 +291,11 @@ func (p *Sheet) fireFacts() []page.Fact {
 		if f.Own > 0 {
 			rests = measure.Count(f.Own, "cook") + " of yours"
 		}
-		value := fmt.Sprintf("%s of %s: %s an hour (%s) for %s", p.Mass(f.Buy), f.Kind, p.Mass(math.Round(100*f.Rate)/100), rests, measure.FormatHalf(math.Round(f.Hours)))
+		value := fmt.Sprintf("buy %s of %s: %s an hour (%s) for %s", p.Mass(f.Buy), f.Kind, p.Mass(math.Round(100*f.Rate)/100), rests, measure.FormatHalf(math.Round(f.Hours)))
 		if math.Abs(f.Weather-1) > .02 {
 			value += fmt.Sprintf(", %+.0f %% for the weather", 100*(f.Weather-1))
 		}
-		value += fmt.Sprintf(", and a quarter more in reserve; most likely it burns %s", p.Mass(f.Likely))
+		value += fmt.Sprintf(", and a quarter more; most likely it burns %s", p.Mass(f.Likely))
 		out = append(out, page.Fact{Name: p.PitName(f.Pit), Value: value})
 		if f.Full > 0 {
 			value := fmt.Sprintf("a full load, about %s, is most likely enough", p.Mass(f.Full))
@@ -301,20 +304,20 @@ func (p *Sheet) fireFacts() []page.Fact {
 				for _, t := range f.TopUps {
 					at = append(at, p.At(t))
 				}
-				value = fmt.Sprintf("a full load, about %s, lasts about %s: top up with about %s at %s, or when the pit cools and opening the vents does not help", p.Mass(f.Full), measure.FormatHalf(f.Lasts), p.Mass(f.More), strings.Join(at, ", "))
+				value = fmt.Sprintf("a full load, about %s, lasts about %s: top up with about %s at %s, or when the pit cools and opening its vents does not help", p.Mass(f.Full), measure.FormatHalf(f.Lasts), p.Mass(f.More), strings.Join(at, ", "))
 			}
 			out = append(out, page.Fact{Name: "loading", Value: value})
 		}
 		if f.Splits > 0 {
-			out = append(out, page.Fact{Name: "feeding", Value: fmt.Sprintf("a split of about %s every %s, before the last one falls apart; about %d in all, dry; warm the next ones by the firebox",
+			out = append(out, page.Fact{Name: "feeding", Value: fmt.Sprintf("a split of about %s every %s, before the last one falls apart; about %d dry splits in all. Warm the next ones beside the firebox",
 				p.Mass(provision.Split), measure.FormatSpan(f.Every), f.Splits)})
 		}
 		if w := f.Wood; w.Buy > 0 {
-			rests := fmt.Sprintf("a chunk of %s to %s an hour, for the first three to four hours", p.Mass(quantity.ChunkSmall), p.Mass(quantity.ChunkLarge))
+			rests := fmt.Sprintf("a chunk of %s to %s an hour for the first three to four hours", p.Mass(quantity.ChunkSmall), p.Mass(quantity.ChunkLarge))
 			if w.Own > 0 {
-				rests = fmt.Sprintf("yours took %s to %s", p.Mass(w.Low), p.Mass(w.High))
+				rests = fmt.Sprintf("your cooks took %s to %s", p.Mass(w.Low), p.Mass(w.High))
 			}
-			out = append(out, page.Fact{Name: "wood", Value: fmt.Sprintf("%s of %s: %s, and a quarter more in reserve", p.Mass(w.Buy), named(w.Kind, "smoke wood"), rests)})
+			out = append(out, page.Fact{Name: "wood", Value: fmt.Sprintf("buy %s of %s: %s, and a quarter more", p.Mass(w.Buy), named(w.Kind, "smoke wood"), rests)})
 		}
 	}
 	return out

@@ -344,6 +344,9 @@ func TestLostPlanShowsNoSteps(t *testing.T) {
 	if !strings.Contains(all, "bought meat that is already cooked, 3.6 kg") || !strings.Contains(all, "oven free to reheat to 74 °C") || strings.Contains(all, "a starting value for such a pit") {
 		t.Error(all)
 	}
+	if says := strings.Join(p.Sentence, " "); strings.Contains(says, "on by") || strings.Contains(says, "charcoal") {
+		t.Error(says)
+	}
 	k.Now = r.Serve.Add(-8 * time.Hour)
 	if p := work(t, r, k); p.nothing() || len(p.Tasks) < 8 {
 		t.Error("eight hours are enough for an oven")

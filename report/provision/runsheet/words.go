@@ -119,7 +119,7 @@ func (p *Sheet) knife() string {
 
 // holds describes in a few words how the meat is held until the meal.
 func (p *Sheet) holds() string {
-	return fmt.Sprintf("held %s; it %s", measure.FormatRange(p.Hold.Short, p.Hold.Long), p.Hold.Lasts)
+	return fmt.Sprintf("held for %s; the box %s", measure.FormatRange(p.Hold.Short, p.Hold.Long), p.Hold.Lasts)
 }
 
 // weights formats pieces as "2 × 4.8 kg", or their weights if they differ.
