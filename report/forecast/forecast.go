@@ -186,6 +186,24 @@ func (f *Forecaster) Moment(c *journal.Cook, now time.Time) people.Moment {
 	return momentOf(j, e, e.Fit())
 }
 
+// Common returns the correlation of the hours of cooks that have not begun, which is what
+// the person does to all of them: 0 to 1.
+func (f *Forecaster) Common(cooks []*journal.Cook) [][]float64 {
+	moments, sd := make([]people.Moment, len(cooks)), make([]float64, len(cooks))
+	out := make([][]float64, len(cooks))
+	for i, c := range cooks {
+		moments[i] = f.Moment(c, time.Time{})
+		sd[i] = f.person.Hours(&moments[i]).SD
+		out[i] = make([]float64, len(cooks))
+		for k := range i + 1 {
+			out[i][k] = math.Min(1, f.person.Common(&moments[i], &moments[k])/(sd[i]*sd[k]))
+			out[k][i] = out[i][k]
+		}
+		out[i][i] = 1
+	}
+	return out
+}
+
 // Person returns what is learned from the person's own cooks; nil if there are none.
 func (f *Forecaster) Person() *people.Person { return f.person }
 

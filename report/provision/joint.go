@@ -12,6 +12,8 @@ import (
 	"ashbook/report/hold"
 	"ashbook/report/provision/buffer"
 	"ashbook/report/provision/quantity"
+
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // Finish says how a load that does not keep in a box comes late and is in time all the
@@ -116,46 +118,109 @@ func (f *Finish) core(of *forecast.Forecast, h float64) {
 	}
 }
 
+// bond is a group of loads whose hours have something in common.
+type bond struct {
+	loads []int
+	with  float64 // least correlation of two of them, 0 to 1
+}
+
+// bonds groups loads by what the person does to all cooks of their kind. A first plan
+// knows little of the person, so that its loads are late together; with own cooks what is
+// left is of each load alone.
+func (p *Plan) bonds(f *forecast.Forecaster, loads []*Load) (out []bond) {
+	var cooks []*journal.Cook
+	for _, l := range loads {
+		c := l.Cook
+		c.Pieces = p.forecastPieces(l.Dish, c.Pieces)
+		cooks = append(cooks, &c)
+	}
+	common := f.Common(cooks)
+	for i := range loads {
+		at := slices.IndexFunc(out, func(b bond) bool { return common[i][b.loads[0]] > 0 })
+		if at < 0 {
+			out = append(out, bond{[]int{i}, 1})
+			continue
+		}
+		for _, k := range out[at].loads {
+			out[at].with = math.Min(out[at].with, common[i][k]/math.Max(1, p.Margin*p.Margin))
+		}
+		out[at].loads = append(out[at].loads, i)
+	}
+	return out
+}
+
+// inTime returns the chance that all loads are in time: each is in time in share, and
+// counts as often as it has pieces with their own hours. What loads have in common is one
+// normal variable for each bond (a Gaussian copula of one factor).
+func inTime(bonds []bond, share, pieces []float64) float64 {
+	const reach, points = 5., 40 // standard deviations of the common variable either side
+	all := 1.
+	for _, b := range bonds {
+		if len(b.loads) == 1 {
+			all *= math.Pow(share[b.loads[0]], pieces[b.loads[0]])
+			continue
+		}
+		sum, weights := 0., 0.
+		for n := range 2*points + 1 {
+			u := reach * float64(n-points) / points
+			density := math.Exp(-u * u / 2)
+			weights += density
+			for _, i := range b.loads {
+				z := (distuv.UnitNormal.Quantile(share[i]) - math.Sqrt(b.with)*u) / math.Sqrt(math.Max(1e-6, 1-b.with))
+				density *= math.Pow(distuv.UnitNormal.CDF(z), pieces[i])
+			}
+			sum += density
+		}
+		all *= sum / weights
+	}
+	return all
+}
+
+// LookAt returns when a load is looked at; it has a Finish.
+func (l *Load) LookAt() time.Time {
+	return l.OnBy.Add(duration(l.Finish.After)).Round(15 * time.Minute)
+}
+
 // odds divides the chance of being late between loads so that all are off in time in a
-// share buffer.Sure of the meals, if they are late independently of each other; what they
-// have in common makes it more. An hour costs a load the share that it is of the hours
+// share buffer.Sure of the meals. An hour costs a load the share that it is of the hours
 // for which the load keeps in a box, and each step goes where it is cheapest.
-func (p *Plan) odds(loads []*Load, past []journal.Cook) {
+func (p *Plan) odds(loads []*Load, bonds []bond, past []journal.Cook) {
 	const steps, most = 1000., .99 // a forecast ends at 99 %
-	cost := make([]float64, len(loads))
-	waits := make([]float64, len(loads)) // pieces that have their own hours
+	cost, share, pieces := make([]float64, len(loads)), make([]float64, len(loads)), make([]float64, len(loads))
 	for i, l := range loads {
 		box, _ := hold.Keeps(boxedAt, p.Settings.HoldLimit(), &l.Cook, past)
-		cost[i], waits[i] = 1/l.keeps(box[1]), float64(1+len(p.staggered(l)))
-		l.Sure = .5
+		cost[i], pieces[i], share[i] = 1/l.keeps(box[1]), float64(1+len(p.staggered(l))), buffer.Sure
 	}
-	for {
-		all, best, least := 1., -1, math.Inf(1)
+	for all := inTime(bonds, share, pieces); all < buffer.Sure; {
+		best, least, then := -1, math.Inf(1), 0.
 		for i, l := range loads {
-			all *= math.Pow(l.Sure, waits[i])
-			more := math.Round(l.Sure*steps+1) / steps
-			price := cost[i] * (l.hours(more) - l.hours(l.Sure)) / (waits[i] * math.Log(more/l.Sure))
-			if more <= most && price < least {
-				best, least = i, price
+			was := share[i]
+			share[i] = math.Round(was*steps+1) / steps
+			gets := inTime(bonds, share, pieces)
+			if price := cost[i] * (l.hours(share[i]) - l.hours(was)) / (gets - all); share[i] <= most && price < least {
+				best, least, then = i, price, gets
 			}
+			share[i] = was
 		}
-		if all >= buffer.Sure || best < 0 {
-			return
+		if best < 0 {
+			break
 		}
-		loads[best].Sure = math.Round(loads[best].Sure*steps+1) / steps
+		share[best], all = math.Round(share[best]*steps+1)/steps, then
+	}
+	for i, l := range loads {
+		l.Sure = share[i]
 	}
 }
 
-// Together returns the share of meals for which all loads are off in time, if they are
-// late independently of each other.
+// Together returns the share of meals for which all loads are off in time.
 func (p *Plan) Together() float64 {
-	all := 1.
+	var share, pieces []float64
 	for i := range p.Loads {
 		if l := &p.Loads[i]; l.Batch == 0 {
-			all *= math.Pow(l.Sure, float64(1+len(l.Stagger)))
+			share, pieces = append(share, l.Sure), append(pieces, float64(1+len(l.Stagger)))
 		}
 	}
-	return all
+	return inTime(p.common, share, pieces)
 }
 
 // cutInTurn sets when each load is cut: those that keep in a box from CarveAt on, the

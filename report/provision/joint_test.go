@@ -30,16 +30,27 @@ func TestOddsOfAMeal(t *testing.T) {
 	cook := func(cut string) journal.Cook { return journal.Cook{Cut: cut} }
 	big, birds := &Load{Cook: cook("pork shoulder"), Forecast: taking(14, .2)}, &Load{Cook: cook("chicken"), Forecast: taking(4, .3)}
 	var p Plan
-	p.odds([]*Load{big}, nil)
+	apart := func(n int) (out []bond) {
+		for i := range n {
+			out = append(out, bond{[]int{i}, 1})
+		}
+		return out
+	}
+	p.odds([]*Load{big}, apart(1), nil)
 	if big.Sure != buffer.Sure {
 		t.Errorf("one load alone: %.3f", big.Sure)
 	}
 	twins := []*Load{big, {Cook: cook("pork shoulder"), Forecast: taking(14, .2)}}
-	p.odds(twins, nil)
+	p.odds(twins, apart(2), nil)
 	if math.Abs(twins[0].Sure-twins[1].Sure) > .0011 {
 		t.Errorf("two alike: %.3f and %.3f", twins[0].Sure, twins[1].Sure)
 	}
-	p.odds([]*Load{big, birds}, nil)
+	together := twins[0].Sure
+	p.odds(twins, []bond{{[]int{0, 1}, .6}}, nil)
+	if twins[0].Sure >= together {
+		t.Errorf("late together, each must be in time in %.3f; each on its own, in %.3f", twins[0].Sure, together)
+	}
+	p.odds([]*Load{big, birds}, apart(2), nil)
 	if all := big.Sure * birds.Sure; all < buffer.Sure || all > buffer.Sure+.001 {
 		t.Errorf("all in time in %.4f", all)
 	}
@@ -56,6 +67,52 @@ func TestOddsOfAMeal(t *testing.T) {
 	}
 	if big.Sure <= birds.Sure {
 		t.Errorf("an hour of chicken in the box is dear, yet it is in time in %.3f and the shoulder in %.3f", birds.Sure, big.Sure)
+	}
+}
+
+// The chance that loads with something in common are all in time is what many drawn meals
+// say; it lies between that of loads on their own and that of the worst of them.
+func TestInTimeTogether(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 4))
+	share, pieces := []float64{.95, .92, .97}, []float64{1, 2, 1}
+	for _, with := range []float64{.05, .4, .66, .9} {
+		got := inTime([]bond{{[]int{0, 1}, with}, {[]int{2}, 1}}, share, pieces)
+		all, n := 0, 200_000
+		for range n {
+			u, ok := rng.NormFloat64(), true
+			for i, s := range share {
+				for range int(pieces[i]) {
+					z := rng.NormFloat64()
+					if i < 2 {
+						z = math.Sqrt(with)*u + math.Sqrt(1-with)*z
+					}
+					ok = ok && z < distuv.UnitNormal.Quantile(s)
+				}
+			}
+			if ok {
+				all++
+			}
+		}
+		if want := float64(all) / float64(n); math.Abs(got-want) > .003 {
+			t.Errorf("correlation %.2f: %.4f, drawn %.4f", with, got, want)
+		}
+		if got < .95*.92*.92*.97 || got > .92 {
+			t.Errorf("correlation %.2f: %.4f", with, got)
+		}
+	}
+}
+
+// A person's first loads are late together; what own cooks teach leaves each its own.
+func TestBonds(t *testing.T) {
+	r, k := request(t, "2026-09-26")
+	r.Dishes = append(r.Dishes, Dish{Cut: "spare ribs"}, Dish{Cut: "chicken"})
+	r.Pits = []Pit{pit("large", journal.Drum, 1.2)}
+	p := work(t, r, k)
+	if len(p.common) != 2 || len(p.common[0].loads) != 2 || p.common[0].with < .3 || p.common[0].with > .8 {
+		t.Errorf("a shoulder, ribs and a bird: %+v", p.common)
+	}
+	if all := p.Together(); all < buffer.Sure || all > buffer.Sure+.002 {
+		t.Errorf("all in time in %.4f", all)
 	}
 }
 

@@ -146,7 +146,11 @@ func (p *Plan) schedule(ctx context.Context, f *forecast.Forecaster, past []jour
 			p.finish(l)
 			loads = append(loads, l)
 		}
-		p.odds(loads, past)
+		bonds := p.bonds(f, loads)
+		p.odds(loads, bonds, past)
+		if b == 0 {
+			p.common = bonds
+		}
 		for _, l := range loads {
 			l.LatestOff = p.latestOff(l)
 			p.place(l, l.LatestOff.Add(-duration(l.hours(l.Sure))).Truncate(step))

@@ -47,9 +47,10 @@ type Plan struct {
 	Last     []*journal.Cook // by dish: the last cook of its cut; nil: there is none
 	Notes    []string        // what is missing, taken for granted or doubted
 
-	like  [][]*journal.Cook // finished cooks of each dish's cut
-	rooms []float64         // m² of grate, by pit
-	each  measure.Mass      // the heaviest piece of the first dish
+	like   [][]*journal.Cook // finished cooks of each dish's cut
+	rooms  []float64         // m² of grate, by pit
+	common []bond            // of the loads for the meal itself, which stand first in Loads
+	each   measure.Mass      // the heaviest piece of the first dish
 }
 
 // Lost reports whether the meal is lost: lit at once, a load is more likely late than
@@ -225,8 +226,7 @@ type Start struct {
 	Is    bool          // this is the planned time
 }
 
-// strip works out starts before and after the planned one. It treats the loads as
-// independent; what they have in common makes it less often that any is late.
+// strip works out starts before and after the planned one.
 func (p *Plan) strip() {
 	const around = 4
 	l := p.First()
@@ -244,16 +244,17 @@ func (p *Plan) strip() {
 	slices.Sort(moved)
 	for _, by := range slices.Compact(moved) {
 		s := Start{On: l.OnBy.Add(by), Moved: by, Is: by == 0}
-		in, pieces := 1.0, 0.0
+		var in, once []float64
+		pieces := 0.0
 		for i := range p.Loads {
 			if o := &p.Loads[i]; o.Batch == 0 {
 				one, n := p.start(o, o.OnBy.Add(by)), float64(len(o.Cook.Pieces))
 				s.Each = append(s.Each, one.Late)
-				in *= 1 - one.Late
+				in, once = append(in, 1-one.Late), append(once, 1)
 				s.Hold, pieces = s.Hold+n*one.Hold, pieces+n
 			}
 		}
-		s.Late, s.Hold = 1-in, s.Hold/pieces
+		s.Late, s.Hold = 1-inTime(p.common, in, once), s.Hold/pieces
 		p.Strip = append(p.Strip, s)
 	}
 }

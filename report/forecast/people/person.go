@@ -175,6 +175,27 @@ func (p *Person) law(m *Moment) Law {
 	return out
 }
 
+// Common returns the covariance that the errors of the law have at two moments of
+// different cooks, beyond what the person's cooks explain, in ln hours squared. It is at
+// most that of what a person does to every cook; slopes are not counted on.
+func (p *Person) Common(a, b *Moment) float64 {
+	s, t := traitOf(a), traitOf(b)
+	v := spreads.together(&s, &t)
+	if p != nil {
+		n := len(p.lessons)
+		here, there, solved := mat.NewVecDense(n, nil), mat.NewVecDense(n, nil), mat.NewVecDense(n, nil)
+		for k := range n {
+			here.SetVec(k, spreads.together(&s, &p.traits[k]))
+			there.SetVec(k, spreads.together(&t, &p.traits[k]))
+		}
+		if p.factor.SolveVecTo(solved, there) != nil {
+			return 0
+		}
+		v -= mat.Dot(here, solved)
+	}
+	return math.Max(0, math.Min(v, spreads.All*spreads.All))
+}
+
 // neverTurned returns how much the mean changes because a hotter pit or an earlier wrap
 // never makes a cook longer. The factor on Plan has a normal distribution with mean 1,
 // cut off at 0.

@@ -38,6 +38,9 @@ func TestEveryFinishedCookTeaches(t *testing.T) {
 		}
 		for i := range lessons {
 			m := &lessons[i].Moment
+			if a, b := p.Common(m, &lessons[0].Moment), p.Common(&lessons[0].Moment, m); !(a >= 0) || math.Abs(a-b) > 1e-6 {
+				t.Fatalf("what two cooks have in common: %g and %g", a, b)
+			}
 			h := p.Hours(m)
 			l := h.Law
 			lo, mid, hi := h.Quantile(.1), h.Quantile(.5), h.Quantile(.9)
@@ -96,12 +99,18 @@ func TestPersonIsLearned(t *testing.T) {
 	if after.SD > .6*before.SD {
 		t.Errorf("spread %.3f after ten like cooks, %.3f before", after.SD, before.SD)
 	}
+	var none *Person
+	if was, is := none.Common(&m, &m), p.Common(&m, &m); was < .04 || is > was/4 || is < 0 {
+		t.Errorf("what two cooks have in common: %.4f, after ten cooks %.4f", was, is)
+	}
 	m = Moment{Physics: 3, Bird: true, Kg: 1.8}
+	if was, is := none.Common(&m, &m), p.Common(&m, &m); was != is {
+		t.Errorf("ten shoulders change what two chickens have in common: %.4f to %.4f", was, is)
+	}
 	before, after = m.Law(), p.law(&m)
 	if d := after.Mean - before.Mean; math.Abs(d) > .05 || after.SD != before.SD {
 		t.Errorf("ten shoulders move a first chicken by %.3f, spread %.3f of %.3f", d, after.SD, before.SD)
 	}
-	var none *Person
 	if none.law(&m) != before {
 		t.Error("a person without cooks does not get the law of people")
 	}

@@ -31,7 +31,11 @@ func (p *Sheet) prose(i int) string {
 	var b strings.Builder
 	b.WriteString("# " + oneLine(p.title(i)) + "\n\n")
 	if i > 0 {
-		b.WriteString("On by " + p.day(l.OnBy) + ", off by " + p.day(l.LatestOff) + ". The lists are with " + oneLine(p.Request.Title) + ".")
+		b.WriteString("On by " + p.day(l.OnBy) + ", off by " + p.day(l.LatestOff) + ".")
+		if l.Finish != nil {
+			b.WriteString(" " + p.day(l.LookAt()) + ": " + p.look(l) + ".")
+		}
+		b.WriteString(" The lists are in the file of " + oneLine(p.Request.Title) + ".")
 		return b.String()
 	}
 	for i, line := range p.Sentence {

@@ -118,17 +118,22 @@ func (p *Sheet) offSteps(l *provision.Load, add adder) {
 	add(boxed, Box, "into the box, most likely"+of, margin)
 }
 
+// look says what to do at the look at a load.
+func (p *Sheet) look(l *provision.Load) string {
+	lags := "if it will be late"
+	if core := l.Finish.Core; core > 0 {
+		lags = "a core below " + p.Temp(core)
+	}
+	return fmt.Sprintf("look: %s, and the pit goes up to %s", lags, p.Oven(l.Finish.Pit))
+}
+
 // finishStep adds the look at a load that finishes in a hotter pit if it lags.
 func (p *Sheet) finishStep(l *provision.Load, add adder) {
 	f := l.Finish
 	if f == nil || l.Oven {
 		return
 	}
-	lags := "if it will be late"
-	if f.Core > 0 {
-		lags = "a core below " + p.Temp(f.Core)
-	}
-	add(l.OnBy.Add(time.Duration(f.After*float64(time.Hour))).Round(fine), Look, fmt.Sprintf("look: %s, and the pit goes up to %s%s", lags, p.Oven(f.Pit), p.Of(l)),
+	add(l.LookAt(), Look, p.look(l)+p.Of(l),
 		fmt.Sprintf("or it goes into the kitchen oven at that; %.0f in 10 need neither", 10*(1-l.Helped())))
 }
 

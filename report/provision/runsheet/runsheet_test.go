@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"os"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -177,6 +178,37 @@ func TestCooksAreReadBack(t *testing.T) {
 				t.Errorf("task %+v, want %+v", task, p.Tasks[j])
 			}
 		}
+	}
+}
+
+// What does not keep in a box is looked at, cut last, and held for a short time: the clock,
+// the list and the file of its cook say so, the calendar rings.
+func TestLook(t *testing.T) {
+	r, k := request(t, "2026-09-19")
+	r.Dishes = append(r.Dishes, provision.Dish{Cut: "chicken"})
+	r.Pits[0].Grate.Across.Base = 1
+	p := work(t, r, k)
+	at := map[Kind][]Step{}
+	for _, s := range p.Steps {
+		at[s.Kind] = append(at[s.Kind], s)
+	}
+	if len(at[Look]) != 1 || !strings.Contains(at[Look][0].What, "look: a core below ") || !strings.Contains(at[Look][0].What, "150 °C (chicken)") {
+		t.Fatalf("%+v", at[Look])
+	}
+	if cut := at[Carve]; len(cut) != 2 || !strings.Contains(cut[0].What, "(pork shoulder)") || !strings.Contains(cut[1].What, "(chicken)") {
+		t.Errorf("%+v", cut)
+	}
+	if !slices.ContainsFunc(at[Box], func(s Step) bool { return strings.Contains(s.Margin, "stays good there for about 1 h") }) {
+		t.Errorf("%+v", at[Box])
+	}
+	if !slices.ContainsFunc(p.Tasks, func(task Task) bool { return strings.HasSuffix(task.Text, at[Look][0].What) }) {
+		t.Error("the list does not have the look")
+	}
+	if prose := p.Cooks()[1].Prose; !strings.Contains(prose, "look: a core below ") {
+		t.Error(prose)
+	}
+	if !strings.Contains(strings.ReplaceAll(string(p.Calendar()), "\r\n ", ""), "SUMMARY:Pork shoulder for 24: look: a core below ") {
+		t.Error("the calendar does not have the look")
 	}
 }
 

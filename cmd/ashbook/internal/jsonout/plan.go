@@ -108,6 +108,14 @@ type Load struct {
 	Sure      float64 `json:"in_time"`
 	PitC      float64 `json:"pit_c"`
 	Later     []Later `json:"later"` // pieces that may go on later
+	Look      *Look   `json:"look,omitempty"`
+}
+
+// Look is when a load that does not keep in a box is looked at.
+type Look struct {
+	At    string  `json:"at"`
+	CoreC float64 `json:"core_c,omitempty"` // below it the pit goes up
+	PitC  float64 `json:"pit_c"`
 }
 
 // Later is a piece that may go on later.
@@ -188,7 +196,10 @@ func PlanOf(p *runsheet.Sheet, saved []string) Plan {
 	}
 	for _, l := range p.Loads {
 		r := Load{l.Cook.Cut, l.Cook.Pit, p.Batches - l.Batch, len(l.Cook.Pieces), Time(l.Light), Time(l.OnBy),
-			Time(l.Off[0]), Time(l.Off[1]), Time(l.Off[2]), Time(l.LatestOff), l.Sure, l.Forecast.Pit, []Later{}}
+			Time(l.Off[0]), Time(l.Off[1]), Time(l.Off[2]), Time(l.LatestOff), l.Sure, l.Forecast.Pit, []Later{}, nil}
+		if f := l.Finish; f != nil {
+			r.Look = &Look{Time(l.LookAt()), f.Core, f.Pit}
+		}
 		for _, s := range l.Stagger {
 			r.Later = append(r.Later, Later{s.Piece, Time(s.OnBy)})
 		}
