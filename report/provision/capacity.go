@@ -10,7 +10,7 @@ import (
 	"ashbook/report/forecast/model"
 )
 
-// Ask is the question how many pieces of the plan's first dish fit in a pit.
+// Ask asks the person how many pieces of the plan's first dish fit in a pit.
 type Ask struct {
 	Pit  int          // index in the request
 	Fits journal.Fits // the piece; Pieces is the number asked for
@@ -37,8 +37,8 @@ var grateBy = map[journal.PitKind]float64{
 const clearance = .051
 
 // room returns the area of the grate on all tiers, m², including half a clearance
-// beyond the edge, for which pieces have their own half. Without a noted grate it is
-// half of a usual one, which every pit of that kind has.
+// beyond the edge, for which pieces have their own half. If no grate is noted, it is
+// half the area of a usual grate for that kind of pit.
 func (p Pit) room() float64 {
 	wide, deep := p.Grate.Across.Base+clearance, p.Grate.Deep.Base+clearance
 	switch {
@@ -77,8 +77,7 @@ func (p *Plan) capacity() error {
 		}
 		room := pit.room()
 		if f := pit.Fits; f.Pieces > 0 {
-			// Half a place more, as pieces a little heavier or lighter than noted also
-			// fit.
+			// Half a place is added, since pieces a little heavier than noted also fit.
 			cook := journal.Cook{Cut: f.Cut, Pieces: p.forecastPieces(0, []journal.Piece{{Raw: f.Each}})}
 			room = (float64(f.Pieces) + .5) * place((&model.Context{Settings: p.Settings}).Read(&cook, time.Time{}).Pieces[0])
 		}

@@ -40,12 +40,12 @@ type Plan struct {
 	Fuel     []Fuel
 	Salts    []quantity.Salt // one a dish
 	Margin   float64         // by how much past plans drew the spread in (under 1) or out
-	Hurry    *Hurry          // what comes of lighting at once, where on by cannot be met any more; else nil
+	Hurry    *Hurry          // the result of lighting at once; nil if there is still time for OnBy
 	Ways     []Way           // ways out of a hurry, in place of Levers
-	Taken    *Way            // of Ways: the one that is planned, because the meal is lost without it; else nil
+	Taken    *Way            // the one of Ways that is planned, if the meal is lost without it; else nil
 	Lessons  []Lesson        // of the last cook of each cut
 	Last     []*journal.Cook // by dish: the last cook of its cut; nil: there is none
-	Notes    []string        // what is missing, taken for granted or doubted
+	Notes    []string        // what is missing, assumed or doubtful
 
 	like   [][]*journal.Cook // finished cooks of each dish's cut
 	rooms  []float64         // m² of grate, by pit
@@ -53,8 +53,8 @@ type Plan struct {
 	each   measure.Mass      // the heaviest piece of the first dish
 }
 
-// Lost reports whether the meal is lost: lit at once, a load is more likely late than
-// not, and no other way saves the meal.
+// Lost reports whether the meal cannot be saved: even if lit at once, some load is
+// probably late, and no other way is in time.
 func (p *Plan) Lost() bool { return p.Hurry != nil && p.Hurry.Late > .5 && p.Taken == nil }
 
 // Lesson is what the person wrote to change after the last cook of a cut.
@@ -85,7 +85,7 @@ func (p *Plan) First() *Load {
 	return first
 }
 
-// whole returns those cooks that have their timelines.
+// whole returns the cooks of like that were read with their timelines.
 func whole(like []*frame.Cook) []*journal.Cook {
 	out := make([]*journal.Cook, len(like))
 	for i, c := range like {
@@ -179,7 +179,7 @@ func Work(ctx context.Context, r Request, k Known) (Plan, error) {
 	return p, nil
 }
 
-// habit fills in the aims that the person usually has for a cut in a pit.
+// habit fills in the aims that the person usually sets for a cut in a pit.
 func (p *Plan) habit(aim *journal.Aim, like []*journal.Cook, in string) {
 	var pit, core []float64
 	for _, c := range like {
@@ -216,14 +216,15 @@ func (p *Plan) reaches(l *Load) error {
 	return nil
 }
 
-// Start is the result of moving all fires for the meal by the same time.
+// Start is the result if all fires for the meal start earlier or later by the same
+// time.
 type Start struct {
 	On    time.Time     // of the first load to go on
 	Moved time.Duration // how much later than OnBy each load goes on; negative: earlier
 	Late  float64       // chance that any load is late, 0 to 1
 	Each  []float64     // chance that each load is late, in the order of Loads
 	Hold  float64       // h in the box, mean over the pieces
-	Is    bool          // this is the planned time
+	Is    bool          // this is the planned start
 }
 
 // strip works out starts before and after the planned one.
@@ -285,9 +286,9 @@ type Lever struct {
 // source).
 const raise = 14.0
 
-// changed forecasts a load that is cooked as c. Only the difference is simulated, as
-// past cooks show too little of each change. Heat, a wrap or smaller pieces never make
-// it later, as in forecast's what-if.
+// changed forecasts a load that is cooked like c. Only the difference to the plan is
+// simulated, since few past cooks show each change. More heat, a wrap or smaller pieces
+// never make it later, as in the what-if of package forecast.
 func (p *Plan) changed(l *Load, c journal.Cook) forecast.Forecast {
 	pits := map[string]journal.Pit{}
 	for _, pit := range p.Pits {
@@ -339,7 +340,7 @@ func (p *Plan) levers(ctx context.Context, _ *forecast.Forecaster) error {
 		p.Levers = append(p.Levers, Lever{What: what, Buys: l.OnBy.Sub(main.OnBy), Late: s.Late, Hold: s.Hold, Risk: risk})
 	}
 	up := main.Forecast.Pit + raise
-	try("pit at "+p.Temp(up), "a darker bark, drier edges", func(c *journal.Cook) {
+	try("pit at "+p.Temp(up), "a darker bark and drier edges", func(c *journal.Cook) {
 		c.Aim.Pit = measure.Degrees(up, measure.Metric)
 	})
 	if main.Cook.Aim.Wrap.Kind == journal.NoWrap {

@@ -20,10 +20,11 @@ import (
 // do not overlap.
 type Party struct {
 	Heads, Children, Hearty, Vegetarians int
-	Without                              []Without // guests with an allergy, part of the numbers above
+	Without                              []Without // guests who must avoid an allergen; they are counted above too
 }
 
-// Without is how many guests must avoid an allergen, one of mix.AllergenNames.
+// Without is a number of guests and the allergen they must avoid, one of
+// mix.AllergenNames.
 type Without struct {
 	Allergen string
 	Heads    int
@@ -35,8 +36,8 @@ type Serving struct {
 	Sliced bool // sliced, not pulled
 }
 
-// Cut is how a cut is sold: the usual and the largest weight of a whole piece, kg
-// (common practice, no source).
+// Cut describes a cut as butchers sell it: the usual and the largest weight of a whole
+// piece, kg (common practice, no source), and its yield.
 type Cut struct {
 	words          []string
 	Usual, Largest float64
@@ -70,7 +71,7 @@ var (
 	bird   = lost{.02, .24, .45}
 	turkey = lost{.02, .29, .32}
 	breast = lost{.02, .32, .15}
-	picnic = lost{.10, .34, .16} // half of the weight is left as of a shoulder, but more goes as skin and bone
+	picnic = lost{.10, .34, .16} // half of the weight is left, as of a shoulder, but more of it is lost as skin and bone
 
 	// Cuts that are tender when raw come off sooner and lose what the USDA rows lost.
 	// Trim and bone are common practice, no source.
@@ -108,7 +109,7 @@ var cuts = []Cut{
 	{nil, 4, 14, false, "", lost{}, 0},
 }
 
-// Find returns the cut that a name means; an unknown name has the last row.
+// Find returns the cut that a name means. It returns the last row for an unknown name.
 func Find(name string) Cut {
 	name = strings.ToLower(name)
 	for _, c := range cuts {
@@ -147,7 +148,7 @@ func (p Party) Eats(portion float64) float64 {
 // Share is the share of meat lost at one step.
 type Share struct {
 	Lost float64 // of what came into the step, 0 to 1
-	SD   float64 // of ln of what is left, between cooks
+	SD   float64 // standard deviation of ln(share left) between cooks
 	N    int     // own cooks it is based on; 0: a starting value
 }
 
@@ -164,10 +165,12 @@ var (
 // Enough is how many cooks of a cut are needed to use the person's own figures.
 const Enough = 3
 
-// priorCooks is how many cooks the starting spread counts as (chosen).
+// priorCooks is the weight of the starting spread against the person's own cooks,
+// counted in cooks (chosen).
 const priorCooks = 3.0
 
-// own replaces a starting value by what the person's cooks of the cut lost.
+// own replaces a starting value with the share that the person's own cooks of the cut
+// lost.
 func (s Share) own(lost []float64) Share {
 	lost = slices.DeleteFunc(lost, func(v float64) bool { return !(v >= 0 && v < .9) })
 	n := float64(len(lost))
@@ -190,8 +193,8 @@ type Meat struct {
 	Cut                 string
 	Cooked              float64 // kg on the plates
 	Trim, Loss, Discard Share
-	Appetite            float64         // SD of ln of what guests eat, between meals
-	Raw                 [3]float64      // kg to buy that are enough in 1, 5 and 9 of 10 meals
+	Appetite            float64         // standard deviation of ln(kg eaten) between meals
+	Raw                 [3]float64      // kg to buy so that it is enough in 1, 5 and 9 of 10 meals
 	Odds                float64         // share of meals in which Buy is enough, 0 to 1
 	Buy                 float64         // kg, in whole pieces
 	Pieces              []journal.Piece // to buy, or already there
@@ -211,7 +214,8 @@ type Eaten struct {
 // Left returns the share of the raw weight that reaches the plate.
 func (m *Meat) Left() float64 { return (1 - m.Trim.Lost) * (1 - m.Loss.Lost) * (1 - m.Discard.Lost) }
 
-// Over returns the mean leftovers, kg of cooked meat; below zero it is too little.
+// Over returns the mean leftovers, kg of cooked meat; below zero, the meat is too
+// little on average.
 func (m *Meat) Over() float64 { return m.Buy*m.Left() - m.Cooked }
 
 // Usually is the share of meals in which the meat is enough if nothing else is asked
@@ -219,11 +223,13 @@ func (m *Meat) Over() float64 { return m.Buy*m.Left() - m.Cooked }
 // nine of ten would leave a third over on average).
 const Usually = .8
 
-// startAppetite is the SD of ln of what guests eat a head, between meals (chosen: the 4
-// to 6 oz for an adult on caterers' pages are eight of ten meals).
+// startAppetite is the standard deviation of ln(kg eaten a head) between meals (chosen
+// so that eight of ten meals are within the 4 to 6 oz for an adult that caterers' pages
+// give).
 const startAppetite = .16
 
-// appetite returns the SD of ln from the person's own meals, given kg a head.
+// appetite returns the standard deviation of ln(kg eaten a head) over the person's own
+// meals.
 func appetite(eaten []float64) float64 {
 	left := make([]float64, len(eaten)) // share of the largest amount eaten
 	most := slices.Max(append([]float64{0}, eaten...))
@@ -321,7 +327,7 @@ func trimmed(c *journal.Cook) bool {
 }
 
 // stretch is how much heavier than usual a piece may be before one more piece is bought
-// (chosen: butchers have some choice).
+// (chosen, as butchers offer some choice of weight).
 const stretch = 1.15
 
 // whole splits a weight into equal pieces near the usual weight, rounded up to a tenth

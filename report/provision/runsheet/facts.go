@@ -41,7 +41,7 @@ func (p *Sheet) meatFacts(dish int) []page.Fact {
 	if m.Ready {
 		add(verb, "%s as %s; %s is enough in half of such meals, %s in 9 of 10", p.Mass(m.Buy), p.piecesOf(m), p.Mass(m.Raw[1]), p.Mass(m.Raw[2]))
 	} else {
-		add(verb, "%s as %s: enough in %s such meals; %s is enough in half of them, %s in 9 of 10", p.Mass(m.Buy), p.piecesOf(m), outOf(m.Odds), p.Mass(m.Raw[1]), p.Mass(m.Raw[2]))
+		add(verb, "%s as %s: enough in %s such meals; %s is enough in half, %s in 9 of 10", p.Mass(m.Buy), p.piecesOf(m), outOf(m.Odds), p.Mass(m.Raw[1]), p.Mass(m.Raw[2]))
 	}
 	if over := m.Over(); over >= p.Portion {
 		add("leftovers", "about %s cooked on average, %s", p.Mass(math.Max(.05, math.Round(over*20)/20)), measure.Count(int(over/p.Portion), "portion"))
@@ -96,13 +96,13 @@ func (p *Sheet) meatFacts(dish int) []page.Fact {
 	if quantity.Find(m.Cut).Bony() {
 		practice = "it has more bone than other cuts"
 	} else if quantity.Find(m.Cut).Roast() {
-		practice = "it loses less than what is cooked until it pulls"
+		practice = "it loses less than meat that is cooked until it pulls apart"
 	}
 	add("raw to plate", "%.0f %%; %s", 100*m.Left(), practice)
 	if m.USDA != "" {
-		add("published", "USDA yields: %s; nothing in that table was smoked", m.USDA)
+		add("published", "USDA yields: %s; no meat in that table was smoked", m.USDA)
 	} else {
-		add("published", "the USDA table of yields has no row for %s, and nothing in it was smoked", named(rowless(m.Cut), "it"))
+		add("published", "the USDA table of yields has no row for %s, and no meat in it was smoked", named(rowless(m.Cut), "it"))
 	}
 	if e := m.Eaten; e.Cooks > 0 {
 		add("your guests ate", "%s each over %s (%s – %s)", p.Mass(e.Mid), measure.Count(e.Cooks, "cook"), p.Mass(e.Low), p.Mass(e.High))
@@ -110,12 +110,12 @@ func (p *Sheet) meatFacts(dish int) []page.Fact {
 	if !m.Ready {
 		add("pieces", "%s", p.piecesWords(m))
 	}
-	add("thickness", "assumed to be %s at most; measure it: it decides the hours more than the weight does", p.Length(p.Thick[dish]))
+	add("thickness", "assumed to be %s at most; measure it, as thickness changes the hours more than weight does", p.Length(p.Thick[dish]))
 	return out
 }
 
-// boughtAs is who the meat of a cook was from, its grade and its age; "" where none is
-// noted.
+// boughtAs returns where the meat of a cook came from, its grade and its age; "" if
+// none is noted.
 func boughtAs(c *journal.Cook) string {
 	var parts []string
 	if c.Supplier != "" {
@@ -130,7 +130,7 @@ func boughtAs(c *journal.Cook) string {
 	return strings.Join(parts, ", ")
 }
 
-// outOf says a share of a whole: "9 of 10", "85 of 100".
+// outOf formats a share as "9 of 10" or "85 of 100".
 func outOf(share float64) string {
 	if tenths := share * 10; math.Abs(tenths-math.Round(tenths)) < 1e-9 {
 		return fmt.Sprintf("%.0f of 10", tenths)
@@ -149,10 +149,10 @@ func (p *Sheet) piecesWords(m *quantity.Meat) string {
 	case len(m.Pieces) == 1:
 		return "near " + usual
 	}
-	return fmt.Sprintf("near %s; cooked side by side, %d are off long before one as heavy as all of them", usual, len(m.Pieces))
+	return fmt.Sprintf("near %s; they cook side by side, so %d pieces come off long before one of the same total weight", usual, len(m.Pieces))
 }
 
-// rowless names the cut for which the table of yields has no row.
+// rowless returns the name of a cut for which the table of yields has no row.
 func rowless(cut string) string {
 	switch c := strings.ToLower(cut); {
 	case strings.Contains(c, "pork"), strings.Contains(c, "butt"):
@@ -238,9 +238,9 @@ func (p *Sheet) stripTable() page.Table {
 // otherStarts returns the heading of the table of other start times.
 func (p *Sheet) otherStarts() string {
 	if p.loadsFor(0) == 1 {
-		return "Too late, or too long in the box: on at this hour, " + p.Named(p.Main())
+		return "Too late, or too long in the box: if it goes on at this hour, " + p.Named(p.Main())
 	}
-	return "Too late, or too long in the box: all fires for the meal moved together"
+	return "Too late, or too long in the box: if all fires for the meal start earlier or later together"
 }
 
 func (p *Sheet) holdFacts() []page.Fact {
@@ -252,7 +252,7 @@ func (p *Sheet) holdFacts() []page.Fact {
 	add("to be held", "most likely %s, 8 in 10 for %s%s", measure.FormatHalf(h.Mid), measure.FormatRange(h.Short, h.Long), p.Of(h.Load))
 	switch {
 	case h.Lasts == provision.NoHold:
-		add("the box", "there is none: use a low oven from the start")
+		add("the box", "there is no box: use a low oven from the start")
 		if n := provision.Ovens(p.Cooked(false)); n > 1 {
 			add("ovens", "%d: a kitchen oven takes about three shoulders", n)
 		}
@@ -263,22 +263,22 @@ func (p *Sheet) holdFacts() []page.Fact {
 	}
 	switch {
 	case h.Unboxed > 0:
-		add("boxes", "%d of the %d it takes: %s of what comes off has no room in them. Hold it in %s at %s, hot by %s, with a probe in the meat",
+		add("boxes", "you have %d, the meat needs %d: %s of it does not fit. It is held in %s, %s, lit by %s, with a probe in it",
 			h.Boxes, h.Wanted, p.Mass(h.Unboxed), several(provision.Ovens(h.Unboxed), "a low oven", "low ovens"), p.Oven(90), p.At(h.OvenBy))
 	case h.Boxes > 1:
 		add("boxes", "%d: one of about 50 l takes four shoulders", h.Boxes)
 	case h.Boxes == 1 && p.Cooked(false) < smallLoad:
-		add("boxes", "so little meat cools faster than a full box does: use a small one, and fill it up with towels")
+		add("boxes", "so little meat cools faster than a full box: use a small box and fill it up with towels")
 	}
 	if !h.OvenBy.IsZero() && (!h.FallsAt.IsZero() || h.Lasts == provision.NoHold) {
-		falls := fmt.Sprintf("meat that is off early goes into the box at %s and may fall to %s from %s on", p.At(h.Boxed), p.Temp(h.Limit), p.At(h.FallsAt))
+		falls := fmt.Sprintf("if it comes off early, it goes into the box at %s and may cool to %s from %s on", p.At(h.Boxed), p.Temp(h.Limit), p.At(h.FallsAt))
 		if h.Lasts == provision.NoHold {
-			falls = "meat that is off early has rested by " + p.At(h.Boxed)
+			falls = "if it comes off early, it is rested at " + p.At(h.Boxed)
 		}
 		add("low oven", "%s: have the oven at %s from %s on, and keep a probe in the meat", falls, p.Oven(90), p.At(h.OvenBy))
 	}
 	if !h.ChillBy.IsZero() {
-		add("or chill", "if it is off early: cut it small into open trays from %s, chill it to %s within two hours and to %s within six; reheat it to %s from %s on, within two hours",
+		add("or chill", "if it comes off early: cut it small into open trays from %s, chill it to %s within two hours and to %s within six; reheat it to %s from %s on, within two hours",
 			p.At(h.ChillBy), p.Temp(safety.CoolHalf), p.Temp(safety.ColdHold), p.Temp(safety.ReheatTo), p.At(h.ReheatBy))
 	}
 	return out
@@ -295,7 +295,7 @@ func (p *Sheet) fireFacts() []page.Fact {
 		if math.Abs(f.Weather-1) > .02 {
 			value += fmt.Sprintf(", %+.0f %% for the weather", 100*(f.Weather-1))
 		}
-		value += fmt.Sprintf(", and a quarter more; most likely it burns %s", p.Mass(f.Likely))
+		value += fmt.Sprintf(", and a quarter more in reserve; most likely it burns %s", p.Mass(f.Likely))
 		out = append(out, page.Fact{Name: p.PitName(f.Pit), Value: value})
 		if f.Full > 0 {
 			value := fmt.Sprintf("a full load, about %s, is most likely enough", p.Mass(f.Full))
@@ -304,20 +304,20 @@ func (p *Sheet) fireFacts() []page.Fact {
 				for _, t := range f.TopUps {
 					at = append(at, p.At(t))
 				}
-				value = fmt.Sprintf("a full load, about %s, lasts about %s: top up with about %s at %s, or when the pit cools and opening its vents does not help", p.Mass(f.Full), measure.FormatHalf(f.Lasts), p.Mass(f.More), strings.Join(at, ", "))
+				value = fmt.Sprintf("a full load, about %s, lasts about %s: top up with about %s at %s, or when the pit cools and opening the vents does not help", p.Mass(f.Full), measure.FormatHalf(f.Lasts), p.Mass(f.More), strings.Join(at, ", "))
 			}
 			out = append(out, page.Fact{Name: "loading", Value: value})
 		}
 		if f.Splits > 0 {
-			out = append(out, page.Fact{Name: "feeding", Value: fmt.Sprintf("a split of about %s every %s, before the last one falls apart; about %d dry splits in all. Warm the next ones beside the firebox",
+			out = append(out, page.Fact{Name: "feeding", Value: fmt.Sprintf("a split of about %s every %s, before the last one falls apart; about %d in all, dry; warm the next ones by the firebox",
 				p.Mass(provision.Split), measure.FormatSpan(f.Every), f.Splits)})
 		}
 		if w := f.Wood; w.Buy > 0 {
-			rests := fmt.Sprintf("a chunk of %s to %s an hour for the first three to four hours", p.Mass(quantity.ChunkSmall), p.Mass(quantity.ChunkLarge))
+			rests := fmt.Sprintf("a chunk of %s to %s an hour, for the first three to four hours", p.Mass(quantity.ChunkSmall), p.Mass(quantity.ChunkLarge))
 			if w.Own > 0 {
 				rests = fmt.Sprintf("your cooks took %s to %s", p.Mass(w.Low), p.Mass(w.High))
 			}
-			out = append(out, page.Fact{Name: "wood", Value: fmt.Sprintf("buy %s of %s: %s, and a quarter more", p.Mass(w.Buy), named(w.Kind, "smoke wood"), rests)})
+			out = append(out, page.Fact{Name: "wood", Value: fmt.Sprintf("%s of %s: %s, and a quarter more in reserve", p.Mass(w.Buy), named(w.Kind, "smoke wood"), rests)})
 		}
 	}
 	return out

@@ -14,8 +14,8 @@ import (
 	"ashbook/report/safety"
 )
 
-// Page is the plan to be read: the clock first, then what it is based on; one
-// sentence at the end says it all.
+// Page returns the plan as a page: first the times, then what they are based on, and at
+// the end one sentence that sums it up.
 func (p *Sheet) Page() page.Page {
 	r := p.Request
 	out := page.Page{Title: r.Title, Aside: fmt.Sprintf("serve %d · %s", r.Party.Heads, p.day(r.Serve)), Lead: p.aims()}
@@ -23,12 +23,12 @@ func (p *Sheet) Page() page.Page {
 		out.Lead = append(out.Lead, p.lesson(l))
 	}
 	if h := p.Hurry; h != nil {
-		out.Lead = append(out.Lead, fmt.Sprintf("On by has passed%s: it was %s. As planned and lit now it is on at %s and off %s – %s, most likely %s: too late in %.0f of 100.",
+		out.Lead = append(out.Lead, fmt.Sprintf("The time to put it on has passed%s: it was %s. If you light now and cook as planned, it goes on at %s and comes off %s – %s, most likely %s: too late in %.0f of 100 cooks.",
 			p.Of(h.Load), p.At(h.Missed), p.At(h.On), p.At(h.Off[0]), p.At(h.Off[2]), p.At(h.Off[1]), 100*h.Late), p.possible())
 		if p.Taken != nil {
-			out.Lead = append(out.Lead, "What follows is planned that way, and no sooner than it must be.")
+			out.Lead = append(out.Lead, "The rest of this plan is made that way, and starts no sooner than it must.")
 		}
-		out.Add(page.Section{Heading: "Ways out from now", Table: waysTable(p.Ways, p.Request.Serve.Location(), p.Settings.Units)})
+		out.Add(page.Section{Heading: "What can still save the meal", Table: waysTable(p.Ways, p.Request.Serve.Location(), p.Settings.Units)})
 	}
 	out.Add(page.Section{Heading: "The clock", Table: p.clockTable()})
 	for i := range p.Meats {
@@ -46,7 +46,7 @@ func (p *Sheet) Page() page.Page {
 	}
 	if p.Hurry == nil {
 		out.Add(page.Section{Heading: p.otherStarts(), Table: p.stripTable(), Lines: []string{
-			"Late: not off in time to rest and " + p.knife() + ". Held: hours in the box on average.",
+			"Late: not off in time to rest and " + p.knife() + ". Held: average hours in the box.",
 		}})
 	}
 	if p.Hold.Long > 0 {
@@ -61,14 +61,14 @@ func (p *Sheet) Page() page.Page {
 	for _, section := range []string{MakeReady, Shopping} {
 		out.Add(page.Section{Heading: section, Lines: p.list(section)})
 	}
-	out.Add(page.Section{Heading: "Who must not have what", Facts: p.without()})
+	out.Add(page.Section{Heading: "Guests who must avoid something", Facts: p.without()})
 	out.Add(page.Section{Heading: "What this is based on", Lines: append(p.rests(), p.Notes...)})
 	out.Add(p.cautions())
 	out.Add(page.Section{Heading: "In one sentence", Lines: p.Sentence})
 	return out
 }
 
-// lesson says what is to be done differently this time.
+// lesson returns what the person wanted to do differently this time.
 func (p *Sheet) lesson(l provision.Lesson) string {
 	of := ""
 	if len(p.Meats) > 1 {
@@ -77,7 +77,7 @@ func (p *Sheet) lesson(l provision.Lesson) string {
 	return fmt.Sprintf("To change since %s, %s%s: %s", l.Cook, l.On.Format("2 January"), of, l.Change)
 }
 
-// aims says for each cut at which core it comes off, and in what pit.
+// aims returns for each cut the core temperature at which it comes off, and its pit.
 func (p *Sheet) aims() (lead []string) {
 	said := map[string]bool{}
 	for i := range p.Loads {
@@ -92,7 +92,7 @@ func (p *Sheet) aims() (lead []string) {
 		}
 		text := fmt.Sprintf("%s: off at a core of %s, from %s%s.", l.Cook.Cut, p.Temp(core), from, p.wraps(l))
 		if aim := l.Cook.Aim.Core; aim.Known && aim.Base > core {
-			text = fmt.Sprintf("%s The aim was %s: no core gets there at this height.", text, aim.In(p.Settings.Units))
+			text = fmt.Sprintf("%s The aim was %s: at this height no core gets that hot.", text, aim.In(p.Settings.Units))
 		}
 		if core > 0 && !said[text] {
 			said[text] = true
@@ -150,31 +150,29 @@ func (p *Sheet) rests() []string {
 	f := p.Main().Forecast
 	out := append([]string(nil), f.Reasons...)
 	if p.Taken != nil {
-		out = append(out, "What the way out changes is simulated, and known to about a third.")
+		out = append(out, "The effect of the faster way is worked out from physics alone, and may be a third more or less.")
 	}
 	if change := 100 * (p.Margin - 1); math.Abs(change) >= 5 && f.PastCooks < quantity.Enough {
-		out = append(out, fmt.Sprintf("The range is %.0f %% wider than the forecast's own, because what people's cooks take is known from only %d people.", change, people.FittedOn))
+		out = append(out, fmt.Sprintf("The range is %.0f %% wider than that of the forecast, since only %d people's cooks are known.", change, people.FittedOn))
 	} else if math.Abs(change) >= 5 {
 		how := "narrower"
 		if change > 0 {
 			how = "wider"
 		}
-		out = append(out, fmt.Sprintf("The range is %.0f %% %s than the forecast's own, because of how your past plans turned out.", math.Abs(change), how))
+		out = append(out, fmt.Sprintf("The range is %.0f %% %s than that of the forecast, from how your past plans turned out.", math.Abs(change), how))
 	}
-	if p.nothing() {
-		return out
-	}
-	out = append(out, "Guides for caterers say sides of 4 oz and three drinks of 8 oz for each guest; sauce, slaw and buns are common practice.")
+	out = append(out, "Guides for caterers name sides of 4 oz and three drinks of 8 oz a head; sauce, slaw and buns are common practice.")
 	for i := range p.Loads {
 		if f := p.Loads[i].Finish; f != nil {
-			out = append(out, fmt.Sprintf("What does not keep in a box goes on late, and finishes in a pit of %s if it lags. How much that helps is simulated; the plan does not count on a third of it.", p.Oven(f.Pit)))
+			out = append(out, fmt.Sprintf("Meat that does not keep in a box is planned to come off late; if it lags, it finishes in a pit of %s. How much that helps is simulated, and the plan counts on only two thirds of it.", p.Oven(f.Pit)))
 			break
 		}
 	}
-	return append(out, fmt.Sprintf("The meat rests for at least %s; cutting starts at %s.", measure.FormatSpan(p.Main().Rest()), p.At(p.CarveAt)))
+	return append(out, fmt.Sprintf("The shortest rest is %s; cutting starts at %s.", measure.FormatSpan(p.Main().Rest()), p.At(p.CarveAt)))
 }
 
-// cautions are those of any fire, and what the plan itself gives reason for.
+// cautions returns the cautions for any fire, and those that this plan gives reason
+// for.
 func (p *Sheet) cautions() page.Section {
 	s := page.Section{Heading: "Cautions", Lines: []string{safety.Closing}}
 	for _, f := range p.findings() {
@@ -190,12 +188,12 @@ func (p *Sheet) cautions() page.Section {
 	}
 	s.Facts = append(s.Facts, p.allergies())
 	if p.Request.Party.Heads >= publicMeal {
-		s.Facts = append(s.Facts, page.Fact{Name: "many guests", Value: "The local food authority usually wants notice of a meal for the public, or for pay, whoever cooks it: ask before you shop."})
+		s.Facts = append(s.Facts, page.Fact{Name: "many guests", Value: "A meal for the public, or for money, usually has to be announced to the local food authority, whoever cooks it: ask before you shop."})
 	}
 	return s
 }
 
-// findings are what safety finds in the plan's cooks, each once.
+// findings returns what package safety finds in the plan's cooks, each finding once.
 func (p *Sheet) findings() (out []safety.Finding) {
 	for i := range p.Loads {
 		for _, f := range safety.Look(&p.Loads[i].Cook, p.Settings, p.Moment).Findings {
@@ -207,19 +205,21 @@ func (p *Sheet) findings() (out []safety.Finding) {
 	return out
 }
 
-// allergies says what guests must be able to ask after.
+// allergies returns the note on allergens: what the meal contains, and that guests must
+// be asked.
 func (p *Sheet) allergies() page.Fact {
 	text := "Ask every guest before you shop."
 	if len(p.mixes.Hold) > 0 {
-		text += " By the names of what goes in, there is " + strings.Join(p.mixes.Hold, ", ") + "."
+		text += " By the names of the ingredients, there is " + strings.Join(p.mixes.Hold, ", ") + "."
 	}
 	if !p.Request.Serving.Plated {
 		text += " Buns are of wheat, and often hold milk, egg, soya or sesame."
 	}
-	text += " What is bought ready may hold more: read its label, and keep it until the meal is over. For who must not have something: a board, knife, tray and serving spoon apart from the start, served first." +
+	text += " Food that is bought ready-made may contain more: read its label, and keep the label until the meal is over. For guests who must avoid something: use a separate board, knife, tray and serving spoon from the start, and serve them first." +
 		" (the fourteen allergens of Regulation (EU) 1169/2011, Annex II; nine in the US: FALCPA 2004, FASTER Act 2021)"
 	return page.Fact{Name: "allergies", Value: text}
 }
 
-// publicMeal is from how many heads on the note on public meals is shown (chosen).
+// publicMeal is the number of guests from which on the note on public meals is shown
+// (chosen).
 const publicMeal = 30

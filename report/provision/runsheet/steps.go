@@ -18,18 +18,18 @@ type Sheet struct {
 	Tasks    []Task
 	Sentence []string // the plan in a few sentences
 	mixes    Mixes
-	turns    []turn // of the helpers, by night
+	turns    []turn // turns of the helpers, by night
 }
 
-// Mixes are the weighed-out mixes for the meal, each on one line with its parts. An
-// empty one is not in the journal, and an estimate is shown.
+// Mixes are the mixes for the meal, weighed out, each on one line with its parts. A mix
+// that is not in the journal is empty, and the plan shows an estimate instead.
 type Mixes struct {
 	Rub, Sauce, Slaw string
 	Hold             []string // allergens in them, each with its mix: "mustard (hall-rub)"
 	Salt             float64  // g of salt in a gram of the rub
 }
 
-// Of makes a sheet of a plan.
+// Of makes the sheet for a plan.
 func Of(plan *provision.Plan, mixes Mixes) *Sheet {
 	p := &Sheet{Plan: plan, mixes: mixes}
 	p.turns = p.nights()
@@ -44,11 +44,11 @@ type Step struct {
 	At     time.Time
 	Kind   Kind
 	What   string
-	Margin string // how late it may be, or how sure it is
-	Who    string // helper who does it; empty: nobody is named
+	Margin string // how late the step may be, or how sure its time is
+	Who    string // helper who does the step; empty: nobody is named
 }
 
-// Kind is the kind of a step. The words never change.
+// Kind is the kind of a step. Its words are part of the JSON output and never change.
 type Kind string
 
 // The values of Kind.
@@ -73,8 +73,8 @@ const (
 	Watch     Kind = "watch"
 )
 
-// steps sorts all steps by time. For a meal that is lost it shows only buying and the
-// serving time.
+// steps returns all steps, sorted by time. If the meal cannot be saved, these are only
+// buying and serving.
 func (p *Sheet) steps() []Step {
 	var out []Step
 	pit := 0
@@ -92,7 +92,7 @@ func (p *Sheet) steps() []Step {
 		add(p.ReheatAt, Reheat, fmt.Sprintf("reheat in the oven what was chilled, to %s all through", p.Temp(safety.ReheatTo)), "within two hours (Food Code 3-403.11)")
 	}
 	if lost {
-		add(p.Request.Serve, Serve, "the meal asked for", "this plan does not make it: see the ways out")
+		add(p.Request.Serve, Serve, "the meal asked for", "this plan does not make it: see what can still save the meal")
 	} else {
 		add(p.Request.Serve.Add(-sidesFirst), Sides, "heat the hot sides, lay the table",
 			fmt.Sprintf("keep hot food at %s or above and slaw cold until it is served (Food Code 3-501.16)", p.Temp(p.Settings.HoldLimit())))
@@ -111,9 +111,9 @@ func (p *Sheet) steps() []Step {
 // no source).
 const sidesFirst = time.Hour
 
-// who is the helper for a step: one keeps the fire of the first pit, one the meat, one
-// the table, and one the fire of each further pit; where they are fewer, they take turns.
-// By night it is who has the watch.
+// who returns the helper for a step. One helper keeps the fire of the first pit, one
+// the meat, one the table, and one the fire of each further pit; if there are fewer
+// helpers, they take turns. At night it is the helper on watch.
 func (p *Sheet) who(kind Kind, pit int, at time.Time) string {
 	n := len(p.Request.Helpers)
 	if n == 0 {
