@@ -10,6 +10,7 @@ import (
 	"testing"
 	"time"
 
+	"ashbook/journal/journaltest"
 	"ashbook/samples"
 )
 
@@ -69,6 +70,7 @@ func (s *window) serves(hour string) {
 // end both have every note once and the same bytes. What their cook and ashbook check
 // then print is recorded in testdata/night/two.txt.
 func TestNightOfTwo(t *testing.T) {
+	journaltest.OnlyWhole(t)
 	t.Parallel()
 	hub := filepath.Join(t.TempDir(), "hall.git")
 	as := func(name string) *window {

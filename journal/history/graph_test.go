@@ -76,7 +76,7 @@ func tangle(t testing.TB, seed uint64) (*Repo, string, []string) {
 // Bases, Between, Within and Missing return what git prints. With ASHBOOK_WHOLE set,
 // for more pairs of commits.
 func TestGraphAsGit(t *testing.T) {
-	pairs := 20
+	pairs := 8
 	switch {
 	case testing.Short():
 		pairs = 2 // it shares nothing between goroutines
@@ -194,6 +194,10 @@ func globOne(t testing.TB, dir, pattern string) string {
 
 // A damaged pack gives an error, never wrong content and never a crash.
 func TestStoredDamaged(t *testing.T) {
+	damages := 40
+	if journaltest.Whole() {
+		damages = 150
+	}
 	_, dir, all := tangle(t, 6)
 	rnd := rand.New(rand.NewPCG(13, 1))
 	for _, end := range []string{"idx", "pack"} {
@@ -203,7 +207,7 @@ func TestStoredDamaged(t *testing.T) {
 			t.Fatal(err)
 		}
 		os.Chmod(name, 0o644)
-		for range 150 {
+		for range damages {
 			bad := bytes.Clone(whole)
 			for range 1 + rnd.IntN(3) {
 				bad[rnd.IntN(len(bad))] ^= byte(1 + rnd.IntN(255))

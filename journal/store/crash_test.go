@@ -332,6 +332,7 @@ func TestCrashes(t *testing.T) {
 // If any one flush is left out, a power cut loses something, either just after a line
 // was acknowledged or after the night.
 func TestEveryFlushIsNeeded(t *testing.T) {
+	journaltest.OnlyWhole(t)
 	if testing.Short() {
 		t.Skip("takes long, and makes the same saves as TestCrashes")
 	}

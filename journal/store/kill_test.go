@@ -242,6 +242,7 @@ func checkLog(t *testing.T, dir string, lines []string) {
 // TestKilledBesideAnEditor does the same while an editor keeps saving the file. Every
 // line of ours must be in the file, every line of the editor's in history.
 func TestKilledBesideAnEditor(t *testing.T) {
+	journaltest.OnlyWhole(t)
 	needGit(t)
 	for _, inPlace := range []string{"", "yes"} {
 		t.Run("in place "+inPlace, func(t *testing.T) {

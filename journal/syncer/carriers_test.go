@@ -70,6 +70,7 @@ func byWire(remote history.Remote, repo *history.Repo) syncer.Carrier {
 var ways = map[string]func(t testing.TB, hub string, all []*place){
 	"folder": func(testing.TB, string, []*place) {},
 	"program, https, a helper for the password": func(t testing.TB, hub string, all []*place) {
+		journaltest.OnlyWhole(t)
 		s := server(t, filepath.Dir(hub), true)
 		trusted := filepath.Join(t.TempDir(), "ca.pem")
 		if err := os.WriteFile(trusted, pem.EncodeToMemory(&pem.Block{Type: "CERTIFICATE", Bytes: s.Certificate().Raw}), 0o600); err != nil {

@@ -178,13 +178,16 @@ func TestHostileRemote(t *testing.T) {
 	before, beforeOut := snapshot(t, ann.dir), snapshot(t, outside)
 	for name, c := range cases {
 		t.Run(name, func(t *testing.T) {
-			if name == "100 MB" && testing.Short() {
-				t.Skip("takes long under the race detector")
+			if name == "100 MB" {
+				journaltest.OnlyWhole(t)
+				if testing.Short() {
+					t.Skip("takes long under the race detector")
+				}
 			}
 			leaves := c.leaves(t, hub)
 			commitOf(t, hub, tree(t, hub, append(leavesOf(t, ann.dir, top, leaves), leaves...)...), was)
 			bys := []func(history.Remote, *history.Repo) syncer.Carrier{nil}
-			if _, err := exec.LookPath("git"); err == nil && (slices.Contains(byGitToo, name) || name == "100 MB" && journaltest.Whole() || long) {
+			if _, err := exec.LookPath("git"); err == nil && (slices.Contains(byGitToo, name) || name == "100 MB" || long) {
 				bys = append(bys, byProgram)
 			}
 			for _, by := range bys {
