@@ -49,7 +49,7 @@ func knownTo(others, alone bool) forecast.Known {
 }
 
 func (a *program) hindsight(opt hindsight.Options, moments bool) error {
-	j, err := a.open()
+	j, err := a.openOnce()
 	if err != nil {
 		return err
 	}

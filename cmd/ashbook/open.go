@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/cmd/ashbook/internal/machine"
 	"ashbook/journal/cookfile"
 )
 
@@ -29,13 +30,20 @@ func (a *program) moving() (func() time.Time, error) {
 	return func() time.Time { return fixed.Add(a.now().Sub(started)) }, nil
 }
 
+// openOnce opens the journal for a command that ends soon. The screens stay open all
+// night, and large pages take more memory.
+func (a *program) openOnce() (*app.App, error) {
+	machine.LargePages()
+	return a.open()
+}
+
 // openNow opens the journal and returns the time taken as now.
 func (a *program) openNow() (*app.App, time.Time, error) {
 	now, err := a.nowTime()
 	if err != nil {
 		return nil, now, err
 	}
-	j, err := a.open()
+	j, err := a.openOnce()
 	return j, now, err
 }
 
@@ -59,7 +67,7 @@ func (a *program) openCompared(words []string) (j *app.App, now time.Time, f coo
 
 // openKnown opens the journal and returns what the finished cooks show.
 func (a *program) openKnown() (*app.App, *app.Known, error) {
-	j, err := a.open()
+	j, err := a.openOnce()
 	if err != nil {
 		return nil, nil, err
 	}

@@ -27,7 +27,11 @@ func (a *program) serve(args []string, w wanted) error {
 	case reach == listen.Every:
 		return advice.With(usage("--serve %q means every address of this machine", w.serve), "name one, "+textout.NearAddresses())
 	}
-	j, now, err := a.openNow()
+	now, err := a.nowTime()
+	if err != nil {
+		return err
+	}
+	j, err := a.open()
 	if err != nil {
 		return err
 	}

@@ -8,7 +8,7 @@ import (
 
 // replayPlans prints how often plans would have been in time.
 func (a *program) replayPlans(known forecast.Known) error {
-	j, err := a.open()
+	j, err := a.openOnce()
 	if err != nil {
 		return err
 	}

@@ -235,7 +235,6 @@ func (a *program) open() (*app.App, error) {
 	} else {
 		dir = a.path(dir)
 	}
-	machine.LargePages()
 	clock := a.now
 	if a.clock != "" {
 		clock = func() time.Time { return now }
