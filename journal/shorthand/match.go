@@ -149,7 +149,7 @@ func (m *matcher) run(i, k, begin int) {
 	at := i
 	for {
 		m.take(at, i, k, begin, pt)
-		if i == begin || at >= len(m.p.toks) || !inside.has(m.p.toks[at].low) || m.p.isPiece(at) || at-i >= 3 {
+		if i == begin || at >= len(m.p.toks) || !inside.has(m.p.toks[at].low) && !adverbs.has(m.p.toks[at].low) || m.p.isPiece(at) || at-i >= 3 {
 			break
 		}
 		at++

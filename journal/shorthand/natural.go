@@ -122,13 +122,24 @@ func (p *parser) steps(i int) []step {
 			all = append(all, step{end: end})
 		}
 	}
+	for _, words := range leadIns {
+		if end := i + len(words); end < len(p.toks) && slices.EqualFunc(words, p.toks[i:end], func(w string, t token) bool { return w == t.low }) {
+			all = append(all, step{end: end})
+		}
+	}
+	if end := p.lasting(i); end > i {
+		all = append(all, step{end: end})
+	}
 	if text, ok := p.weightOfLast(i); ok {
 		all = append(all, step{end: len(p.toks), weight: text})
+	}
+	if i == 0 && p.clause > 0 && sentenceJoints.has(t.low) {
+		all = append(all, step{end: 1})
 	}
 	if checks.has(t.low) && i > 0 && (i+1 == len(p.toks) || isDigit(p.toks[i+1].text[0])) { // "3am check: 109 64"
 		all = append(all, step{end: i + 1})
 	}
-	if (passing.has(t.low) || t.low == "last" && i > 0 && p.toks[i-1].low == "at") && t.text != "@" && !p.isPiece(i) || strings.HasPrefix(t.low, "'") {
+	if (passing.has(t.low) || adverbs.has(t.low) || t.low == "last" && i > 0 && p.toks[i-1].low == "at") && t.text != "@" && !p.isPiece(i) || strings.HasPrefix(t.low, "'") {
 		all = append(all, step{end: i + 1, joins: t.low != "of" && t.low != "at"})
 	}
 	return all
@@ -137,12 +148,46 @@ func (p *parser) steps(i int) []step {
 // asides are words without meaning after other words.
 var asides = [][]string{{"to", "start"}, {"to", "start", "with"}, {"to", "begin", "with"}, {"to", "finish"}, {"for", "now"}, {"so", "far"}, {"right", "now"}, {"at", "the", "moment"}, {"as", "well"}}
 
+// leadIns are words before a verb that say no more than that it was done.
+var leadIns = [][]string{{"had", "to"}, {"decided", "to"}, {"went", "ahead", "and"}, {"managed", "to"}, {"ended", "up"}, {"got", "up", "and"}, {"got", "round", "to"}, {"got", "around", "to"}, {"let", "me"}, {"went", "and"}, {"went", "out", "and"}}
+
+// lasting returns the end of how long a reading has lasted, which it need not keep: "for
+// the last hour" behind a number or "steady". It returns i if there is no such thing.
+func (p *parser) lasting(i int) int {
+	k := i
+	if i == 0 || p.toks[i].low != "for" && p.toks[i].low != "last" && p.toks[i].low != "past" {
+		return i
+	}
+	before := p.toks[i-1]
+	if _, _, ok := before.number(); !ok && before.low != "degrees" && before.low != "steady" && before.low != "stalled" && before.low != "stuck" {
+		return i
+	}
+	for k < len(p.toks) && (p.toks[k].low == "for" || p.toks[k].low == "last" || p.toks[k].low == "past" || p.toks[k].low == "the" || p.toks[k].low == "about") {
+		k++
+	}
+	if k < len(p.toks) && p.toks[k].low == "h" { // "for the last hour"
+		return k + 1
+	}
+	for _, f := range p.duration(k) {
+		if end := f.end; end+3 <= len(p.toks) && p.toks[end].low == "and" && p.toks[end+1].low == "a" && p.toks[end+2].low == "half" {
+			return end + 3
+		}
+		return f.end
+	}
+	return i
+}
+
 // weightOfLast takes a clause that is only a weight as the weight of the wood or fuel
 // just before it: "a log of ash, 700 g".
 func (p *parser) weightOfLast(i int) (text string, ok bool) {
-	if n := len(p.items); i > 0 || n == 0 || len(p.toks) > 2 || p.bare() > 0 && p.before == n {
+	if n := len(p.items); i > 0 || n == 0 || p.bare() > 0 && p.before == n {
 		return "", false
-	} else if it := p.items[n-1]; it.Act != journal.AddWood && it.Act != journal.AddFuel || it.Amount.Known || it.clause != p.clause-1 {
+	} else if it := p.items[n-1]; it.Act == journal.Water && it.clause == p.clause-1 { // "topped the water, 1.5 l hot"
+		if words, end := p.said(journal.Water, 0); end == len(p.toks) && isDigit(words[0]) {
+			return words, true
+		}
+		return "", false
+	} else if len(p.toks) > 2 || it.Act != journal.AddWood && it.Act != journal.AddFuel || it.Amount.Known || it.clause != p.clause-1 {
 		return "", false
 	}
 	text = p.toks[0].text
@@ -193,7 +238,7 @@ func (p *parser) placed(pat *pattern, b bound, i, end int) bool {
 	if pat.template == "alone T" && (number(end) || end < len(p.toks) && p.toks[end].low == "and" && number(end+1)) { // "temps 112 and 71"
 		return false
 	}
-	if p.toks[i].text != "IT" && p.toks[i].low == "it" { // "rotated it at 4", "it went to 260"
+	if p.toks[i].text != "IT" && p.toks[i].low == "it" && pat.act != journal.ReadPit { // "rotated it at 4", "it went to 260"
 		t, err := measure.ParseTemperature(b.slots['T'], p.grammar.Units)
 		if b.slots['T'] != "" && (err != nil || t.Base > coreMost || i > 0 && p.toks[i-1].low != "and" && !number(i-1)) {
 			return false
@@ -289,6 +334,9 @@ func (p *parser) usable(pat *pattern, b bound) bool {
 			return strings.Contains(b.slots['D'], "water")
 		}
 		return b.slots['D'] != "" && len(p.items) > 0 && p.items[len(p.items)-1].Act == pat.act
+	}
+	if pat.act == journal.OpenLid && strings.TrimPrefix(b.slots['D'], "off")+b.slots['S'] == "" && slices.ContainsFunc(b.words, func(w string) bool { return strings.EqualFold(w, "off") }) {
+		return false // "lid off" does not say that it was open for a while
 	}
 	if pat.act == journal.Turn && vagueTurn.has(strings.ToLower(b.slots['D'])) {
 		return false

@@ -136,14 +136,21 @@ func (p *parser) readClauses() {
 		case c.rest() && p.onlyFigures(c.lo, c.hi): // "between 105 and 115"
 			c.left = true
 		case p.natural(c.lo, c.hi):
+		case p.parted(c, sentenceJoints), (p.any(c.lo, c.hi, supposing) || p.any(c.lo, c.hi, turningDown)) && p.factFirst(c):
+			i--
 		case p.any(c.lo, c.hi, supposing) || p.elsewhere(c.lo, c.hi):
-			p.leaveFrom(i)
-			return
+			for ; i < len(p.clauses) && (i+1 == len(p.clauses) || p.all[p.clauses[i+1].lo].low != "but"); i++ {
+				p.clauses[i].left = true
+			}
+			if i == len(p.clauses) {
+				return
+			}
+			p.clauses[i].left = true
 		case p.any(c.lo, c.hi, turningDown):
 			c.left = true
 		case p.barred[c.group] == anything && p.terse(c.lo, c.hi):
 		case p.barred[c.group] == anything && p.mended(c.lo, c.hi):
-		case p.parted(c):
+		case p.parted(c, joints):
 			i--
 		case p.barred[c.group] == anything && p.cut(i):
 			i--
@@ -270,24 +277,70 @@ func (p *parser) any(lo, hi int, words *wordSet) bool {
 	return false
 }
 
-// parted splits the clause at its first "and" or "then" and reports whether it did.
-func (p *parser) parted(c *clause) bool {
+// joints are the words between two clauses of a sentence. After sentenceJoints comes a
+// whole sentence with a verb of its own; the others may also join two verbs of one object.
+var (
+	joints         = newWords("and|then|plus|so|but|because|while|since|cause|cos|cuz")
+	sentenceJoints = newWords("so|but|because|while|since|cause|cos|cuz")
+)
+
+// parted splits the clause at its first joint from the list and reports whether it did.
+func (p *parser) parted(c *clause, list *wordSet) bool {
 	for k := c.lo + 1; k+1 < c.hi; k++ {
-		if low := p.all[k].low; low == "and" || low == "then" || low == "plus" {
-			if k == c.lo+1 && p.all[c.lo].bare() || k == c.lo+2 && p.all[c.lo].bare() && p.all[c.lo+1].low == "degrees" {
-				return false // "80 and humid"
-			}
-			if low == "and" && slices.ContainsFunc(p.all[c.lo:k], func(t token) bool { return t.low == "between" }) {
-				continue // "between 3 and 4"
-			}
-			rest := clause{lo: k, hi: c.hi, group: c.group}
-			c.hi = k
-			p.clauses = slices.Insert(p.clauses, p.clause+1, rest)
+		low := p.all[k].low
+		if !list.has(low) || low == "since" && (p.all[k+1].bare() || k+2 == c.hi) || low == "so" && p.all[k+1].low == "far" {
+			continue
+		}
+		if k == c.lo+1 && p.all[c.lo].bare() || k == c.lo+2 && p.all[c.lo].bare() && p.all[c.lo+1].low == "degrees" {
+			return false // "80 and humid"
+		}
+		if low == "and" && slices.ContainsFunc(p.all[c.lo:k], func(t token) bool { return t.low == "between" }) {
+			continue // "between 3 and 4"
+		}
+		rest := clause{lo: k, hi: c.hi, group: c.group}
+		if sentenceJoints.has(low) || !p.shares(c.lo, k, c.hi) {
+			rest.group = k
+		}
+		c.hi = k
+		p.clauses = slices.Insert(p.clauses, p.clause+1, rest)
+		return true
+	}
+	return false
+}
+
+// shares reports whether the words on the two sides of the joint at k share a verb or an
+// object: one verb alone stands before it, as in "boxed and labelled the leftovers", or a
+// number behind it, as in "a pound and a half".
+func (p *parser) shares(lo, k, hi int) bool {
+	saying := 0
+	for _, t := range p.all[lo:k] {
+		if !passing.has(t.low) && !adverbs.has(t.low) {
+			saying++
+		}
+	}
+	for k++; k < hi-1 && (passing.has(p.all[k].low) || joints.has(p.all[k].low)); k++ {
+	}
+	first := p.all[k]
+	return saying < 2 || isDigit(first.text[0]) || signOf(first.text) > 0 || numberWords[first.low] != "" || first.low == "half" || first.low == "quarter"
+}
+
+// factFirst splits a clause at a joint between something that happened and a plan, a
+// doubt or a denial: "wrapped it in foil and going to bed". It reports whether it did.
+func (p *parser) factFirst(c *clause) bool {
+	for k := c.lo + 2; k+1 < c.hi; k++ {
+		if p.all[k].low == "and" && !p.any(c.lo, k, supposing) && !p.any(c.lo, k, turningDown) && slices.ContainsFunc(p.all[c.lo:k], happened) && !p.shares(c.lo, k, c.hi) {
+			p.clauses = slices.Insert(p.clauses, p.clause+1, clause{lo: k, hi: c.hi, group: k})
+			p.clauses[p.clause].hi = k
 			return true
 		}
 	}
 	return false
 }
+
+// happened reports whether the token is a verb in the past.
+func happened(t token) bool { return strings.HasSuffix(t.low, "ed") || pastVerbs.has(t.low) }
+
+var pastVerbs = newWords("gave|took|put|threw|shut|relit|went|fell|rose|came|spun|swung|laid|fed|sank|hit|crept|shot")
 
 // cut splits a clause into the readings it begins with and the acts that follow, if it
 // understands both parts: "pit 112 core 68 f lump 1 kg". It reports whether it did.

@@ -29,24 +29,62 @@ var lists = map[string]string{
 	"$meat":    "meat|brisket|butt|butts|pork|shoulder|shoulders|roast|ribs|rack|racks|bird|turkey|chicken|beef|lamb|ham|joint|piece|them|her|him",
 	"$pit":     "pit|grate|smoker|cooker|grill|chamber|kettle|drum",
 	"$core":    "core|internal|meat|it|middle|centre|center",
-	"$reads":   "is|was|are|at|to|reads|reading|read|shows|showing|says|temp|holding|steady|running|sitting|sat|up|down|crept|climbed|rose|dropped|fell|went|still|stuck|now|hit|reached|back|stalled|stalling|stays|spiked|jumped|sagged|dipped|sank|slipped|drifted|crashed|plunged|plummeted|tanked|tumbled|rising|falling|dropping|climbing|creeping|drifting|settling|recovered|recovering|bounced|hovering|hanging|came|come|gone|shot|lagging|lags|trailing|ahead|behind|about|around|roughly|nearly|almost|only|just|slowly|quickly|sits|runs|ran|stands",
+	"$reads":   "is|was|are|at|to|reads|reading|read|shows|showing|says|temp|holding|steady|running|sitting|sat|up|down|crept|climbed|rose|dropped|fell|went|still|stuck|now|hit|reached|back|stalled|stalling|stays|spiked|jumped|sagged|dipped|sank|slipped|drifted|crashed|plunged|plummeted|tanked|tumbled|rising|falling|dropping|climbing|creeping|drifting|settling|recovered|recovering|bounced|hovering|hanging|came|come|gone|shot|lagging|lags|trailing|ahead|behind|about|around|roughly|nearly|almost|only|just|slowly|quickly|sits|runs|ran|stands|fallen|risen|stood|slid|sinking|showed|stayed|held|has|had|holds|drops|drop|falls|climbs|rises|jumps|lost|running",
 	"$cooler":  "cooler|box|hotbox",
-	"$put":     "added|add|adding|threw|put|tossed|dropped|laid|chucked|dumped|poured|more|another|new|topped|stuck|slid|placed|popped|loaded|loading|fed|gave|slung|bunged|lobbed|throwing|putting|tossing",
+	"$put":     "added|add|adding|threw|put|tossed|dropped|laid|chucked|dumped|poured|more|another|new|topped|stuck|slid|placed|popped|loaded|loading|fed|gave|slung|bunged|lobbed|throwing|putting|tossing|tucked|set|piled|dug|shovelled|shoveled|tipped|fired|placed|stoked|chuck|throw|toss|shoved",
 	"$sprayed": "spritz|spritzed|spritzing|spray|sprayed|spraying|mist|misted|misting|mop|mopped|mopping|baste|basted|basting",
-	"$turned":  "turned|turning|turn|rotated|rotating|rotate|flipped|flipping|flip|spun",
-	"$moved":   "opened|opening|closed|closing|shut|cracked|choked|adjusted|moved|nudged|open|close|eased",
+	"$turned":  "turned|turning|turn|rotated|rotating|rotate|flipped|flipping|flip|spun|swung|swivelled|swiveled",
+	"$moved":   "opened|opening|closed|closing|shut|cracked|choked|adjusted|moved|nudged|open|close|eased|throttled|cranked|cut|pinched|lowered|widened",
 	"$vent":    "vent|vents|intake|exhaust|damper|dampers|inlet|outlet",
 	"$low":     "bottom|top|lower|upper",
-	"$dial":    "dial|controller|thermostat|setpoint",
+	"$dial":    "dial|controller|thermostat|setpoint|fan",
 	"$lay":     "put|threw|laid|got|chucked|tossed|slung|popped",
 	"$ed":      "put|moved|went|placed|popped|set",
 	"$weak":    "sluggish|weak|struggling|lazy|small|strong|smouldering|smoldering|dirty|clean|choking|hungry|starved",
-	"$smoke":   "thin|clean|blue|dirty|white|black|thick|grey|gray|heavy|billowing|light|bitter",
+	"$smoke":   "thin|clean|blue|dirty|white|black|thick|grey|gray|heavy|billowing|light|bitter|grey-white|bluish|hazy|wispy",
 	"$sky":     "rain|raining|rained|drizzle|drizzling|snow|snowing|hail|hailing|sleet|fog|foggy|windy|breezy|gusty|storm|thunderstorm|pouring|stormy|shower|showers|frost|frosty|sunny|calm|overcast|cloudy|wind",
+	"$there":   "on|in|over|onto|top|coals|fire|basket|pile|bed|firebox",
+	"$trend":   "sinking|slipping|sagging|drifting|recovering|rising|falling|dropping|climbing|creeping|going|heading|still",
 	"$juice":   "juice|juices|drippings|fat|jus|liquid|tallow",
 }
 
 var phrases = []phrase{
+	{"T and $trend [up|down|still]*", "alone T"},
+	{"$pit T and $trend [up|down|still]*", "pit T"},
+	{"it|fire|$pit|him running|ran|taking|took away|off at|to T", "pit T"},
+	{"running|ran away at T", "pit T"},
+	{"temp at $pit [$reads]* T", "pit T"},
+	{"stalled|stuck T", "core T"},
+	{"fan [set] [to|at] T", "aim pit T"},
+	{"lid D", "lid D"},
+	{"lid off|up D", "lid *"},
+	{"new battery|batteries", "probe *"},
+	{"had|left lid open|off|up D", "lid *"},
+	{"lid was|is|been off|open|up D", "lid *"},
+	{"choked|opened|closed|shut|cracked bottom|top D", "vent *"},
+	{"cut|cutting back|down air [back]", "vent less air"},
+	{"cut air [way] [back|down]", "vent less air"},
+	{"refilled|filled|topped [up] [water] pan|tray|bowl with D", "water *"},
+	{"refilled|filled|topped [up] pan|tray|bowl", "water *"},
+	{"$pit|pan boiled|ran|run|gone dry", "water pan dry"},
+	{"poured|put|tipped D in pan|tray|bowl", "water& *"},
+	{"out of lump|charcoal|fuel|wood|coal|coals|pellets|briquettes|briqs", "fire *"},
+	{"[ran|run] out of lump|coal|briqs", "fire *"},
+	{"tbs", "fire thin blue smoke"},
+	{"took|pulled probe out", "probe *"},
+	{"[meat|core|pit|grate] probe slid|pulled|worked|dropped out [of] [P]", "probe *"},
+	{"gusting M D", "weather *"},
+	{"[skewer|probe|toothpick|thermometer|fork] goes|slides|went|slid [right] in with no|zero resistance", "feel 3"},
+	{"[skewer|probe|toothpick|thermometer|fork] goes|slides|went|slid [right] in like butter", "feel 3"},
+	{"bark looks|looking|looks [good|nice|lovely|great]* G", "bark G"},
+	{"bark good|nice|lovely [and] G", "bark G"},
+	{"colour looks|looking like G", "bark G"},
+	{"$sprayed [down|everything|all|them|$meat|both|sides|top|it]* [with|w] D", "spritz D"},
+	{"$sprayed down", "spritz"},
+	{"gave|give [everything|all|both|meat|them]* [another|quick|good]* spritz|mist|mop|spray|coat|basting D", "spritz D"},
+	{"boxed|cooler|in $cooler wrapped in towels", "boxed"},
+	{"$turned all|everything D", "turn D"},
+	{"P in|into $cooler w towels", "boxed P"},
 	{"$pit [temp] [$reads]* T", "pit T"},
 	{"T at|in|on $pit [level]", "pit T"},
 	{"$pit level T", "pit T"},
@@ -165,13 +203,13 @@ var phrases = []phrase{
 	{"vent", "vent"},
 
 	{"$put [on|in] wood", "wood"},
-	{"$put [on|in] D [on|in|coals|fire]*", "wood+ D"},
-	{"[last|2nd] D [on|in|coals|fire]*", "wood! D"},
-	{"D added|thrown|tossed|dropped|buried|laid [in|on|over|top|coals|fire]*", "wood+ D"},
+	{"$put [on|in] D [$there]*", "wood+ D"},
+	{"[last|2nd] D [$there]*", "wood! D"},
+	{"D added|thrown|tossed|dropped|buried|laid [$there]*", "wood+ D"},
 	{"$put [up|in]* fuel", "fuel"},
-	{"$put [up|in|on]* D [on|in|coals|fire|basket]*", "fuel+ D"},
-	{"D [on|in|coals|fire|basket]*", "fuel! D"},
-	{"D added|poured|thrown|tossed|dumped|dropped [in|on|over|top]*", "fuel+ D"},
+	{"$put [up|in|on]* D [$there]*", "fuel+ D"},
+	{"D [$there]*", "fuel! D"},
+	{"D added|poured|thrown|tossed|dumped|dropped [$there]*", "fuel+ D"},
 	{"refueled|refuelled [with]", "fuel"},
 	{"refueled|refuelled [with] D", "fuel+ D"},
 
@@ -196,7 +234,7 @@ var phrases = []phrase{
 	{"mopped|basted with vinegar mop", "spritz vinegar"},
 
 	{"[double] wrapped|wrapping|rewrapped|wrap|packed [$meat|both|all] [up] [tight|tightly|snug] X", "wrap"},
-	{"[double] wrapped|wrapping|rewrapped|wrap|packed [$meat|both|all] [up] [tight|tightly|snug] [in|with|w]* W X", "wrap W"},
+	{"[double] wrapped|wrapping|rewrapped|wrap|packed [$meat|both|all] [up] [tight|tightly|snug] [in|with|w|two|2|double|three|3|layer|layers|sheet|sheets|more|heavy]* W X", "wrap W"},
 	{"[double] wrapped|wrapping|rewrapped [$meat|both|all] loose|loosely [in|with]* W X", "wrap W loose"},
 	{"[double] wrapped|wrapping|rewrapped [$meat|both|all] X in W", "wrap W"},
 	{"W wrapped [loose|tight] X", "wrap W"},
@@ -266,7 +304,9 @@ var phrases = []phrase{
 	{"flare|flared up", "fire *"},
 	{"[very] [$smoke]* smoke", "fire *"},
 	{"smoke [is|got|gone|looks|looking|turned|turning|went|running|still]* $smoke [and] [$smoke]", "fire *"},
-	{"raked|stirred|stoked coals|fire|ash", "fire *"},
+	{"raked|stirred|stoked|poked|spread coals|fire|ash [together|out|up|over|about]*", "fire *"},
+	{"emptied|cleared|dumped|scraped ash [out|away]", "fire *"},
+	{"filled|loaded|topped [up] basket|firebox|chimney with D", "fuel+ D"},
 	{"knocked|shook ash [off|out|down]", "fire *"},
 
 	{"hot|cold|warm|boiling|fresh water in pan|tray|bowl", "water *"},
@@ -287,7 +327,7 @@ var phrases = []phrase{
 	{"moved probe from P to P", "probe *"},
 	{"probe moved [to] [P]", "probe *"},
 	{"probe moved from P|a to P|b", "probe *"},
-	{"probe died|dead", "probe *"},
+	{"[meat|core|pit|grate] probe died|dead|quit|failed", "probe *"},
 	{"probe battery|batteries died|dead|flat", "probe *"},
 	{"new battery|batteries in probe", "probe *"},
 
@@ -339,16 +379,19 @@ var vagueTurn = newWords("up|down|bone|for|to|left|right|top|bottom|meat")
 var middles = newWords("middle|centre|center|internal|core|meat|brisket|butt|butts|pork|shoulder|shoulders|roast|ribs|rack|racks|bird|turkey|chicken|beef|lamb|ham|joint|piece|top|bottom|left|right|point|flat|bone|big|small|large")
 
 // passing are words without meaning, between phrases or inside one.
-var passing = newWords("the|a|an|it|it's|its|is|was|are|were|that's|this|my|our|now|just|again|has|have|had|been|got|degrees|some|very|i|we|i've|we've|so|ok|okay|well|um|then|and|plus|also|still|already|at|of|both|there|there's|hey|finally|steady|sharp|exactly|temps|really|pretty|quite|bloody|super|fairly")
+var passing = newWords("the|a|an|it|it's|its|is|was|are|were|that's|this|my|our|now|just|again|has|have|had|been|got|degrees|some|very|i|we|i've|we've|so|ok|okay|well|um|then|and|plus|also|still|already|at|of|both|there|there's|hey|finally|steady|sharp|exactly|temps|really|pretty|quite|bloody|super|fairly|abit|abt")
 
 // inside are the words without meaning that may be inside a phrase.
-var inside = newWords("the|a|an|it|its|is|was|are|were|it's|this|my|our|now|just|again|has|been|got|some|i|of|temp|degrees|that")
+var inside = newWords("abit|the|a|an|had|have|then|also|it|its|is|was|are|were|it's|this|my|our|now|just|again|has|been|got|some|i|of|temp|degrees|that")
+
+// adverbs say how something was done, and change nothing of it.
+var adverbs = newWords("quickly|slowly|carefully|gently|tightly|generously|immediately|finally|eventually|actually|basically|luckily|properly|thoroughly|evenly|nicely|suddenly|simply|briefly|gradually|happily|sadly|quietly|promptly|obviously|definitely")
 
 // turningDown are words which say that the event of their clause did not happen.
 var turningDown = newWords("no|not|n't|never|without|nothing|forgot|forget|need|needs|needed|can't|cannot|couldn't|wouldn't|didn't|don't|doesn't|isn't|wasn't|aren't|haven't|hasn't|hadn't|won't|instead|skip|skipped|missed|except|think|guess|maybe|perhaps|probably|wish|rather|unsure|remember|supposed|yesterday's|tried|try|trying|before|after")
 
 // supposing are words after which nothing has happened yet.
-var supposing = newWords("will|would|i'll|we'll|it'll|going|gonna|might|may|if|when|once|plan|planning|planned|want|wants|wanted|could|shall|should|must|soon|tomorrow|tonight|later|unless|whether|why|how|what|where|who|which|can|let's|lets|hope|hoping|until|till|while|because")
+var supposing = newWords("will|would|i'll|we'll|it'll|going|gonna|might|may|if|when|once|plan|planning|planned|want|wants|wanted|could|shall|should|must|soon|tomorrow|tonight|later|unless|whether|why|how|what|where|who|which|can|let's|lets|hope|hoping|until|till")
 
 // yetTo are words that, before "to", say that something is still to be done.
 var yetTo = newWords("still|have|has|got|yet|about|ready|time|need|needs|waiting|supposed|meant|want")
@@ -365,14 +408,14 @@ var ours = newWords("pit|grate|smoker|cooker|grill|kettle|drum|chamber|meat|bris
 
 // said maps each act to the words that may follow it.
 var said = map[journal.Act]*wordSet{
-	journal.Vent:    newWords("smidge|smidgen|nudge|whisker|mm|bottom|top|lower|upper|both|all|intake|exhaust|inlet|outlet|chimney|left|right|front|back|half|halfway|quarter|quarters|third|thirds|three|two|one|fully|full|wide|open|opened|closed|close|shut|crack|cracked|finger|fingers|hair|touch|bit|notch|inch|cm|more|less|down|up|to|by|little|tad|width|pencil|slightly|almost|and|way|off"),
-	journal.AddWood: newWords("oak|hickory|cherry|apple|pecan|maple|beech|mesquite|alder|plum|pear|peach|walnut|birch|ash|olive|almond|ironbark|manuka|mango|citrus|orange|lemon|lime|grapevine|vine|grape|guava|chestnut|sycamore|hornbeam|juniper|mulberry|persimmon|acacia|redgum|jarrah|rowan|elm|hazel|post|red|white|chunk|chunks|split|splits|log|logs|stick|sticks|chip|chips|handful|handfuls|fist|fists|piece|pieces|small|big|large|fresh|dry|of|two|three|four|five|one|half|more|last|another|couple|few|about|soaked|lump|lumps|wood"),
-	journal.AddFuel: newWords("charcoal|lump|briquettes|briquets|briquette|briqs|briq|coals|coal|lit|unlit|chimney|chimneys|half|full|dozen|another|four|five|six|eight|ten|twelve|twenty|basket|handful|shovel|shovels|hot|of|about|two|three|one|scoop|scoops|more|fresh|fuel|bag|quarter|third|pellets|up|with|minion|live|glowing|embers|burning"),
-	journal.OpenLid: newWords("open|up|for|crack|ajar|off|left|right"),
+	journal.Vent:    newWords("smidge|smidgen|nudge|whisker|mm|bottom|top|lower|upper|both|all|intake|exhaust|inlet|outlet|chimney|left|right|front|back|half|halfway|quarter|quarters|third|thirds|three|two|one|fully|full|wide|open|opened|closed|close|shut|crack|cracked|finger|fingers|hair|touch|bit|notch|inch|cm|more|less|down|up|to|by|little|tad|width|pencil|slightly|almost|and|way|off|nearly|about|around|completely|entirely|tight|back|far|as|pinhole|sliver|mostly|again|right|closed"),
+	journal.AddWood: newWords("oak|hickory|cherry|apple|pecan|maple|beech|mesquite|alder|plum|pear|peach|walnut|birch|ash|olive|almond|ironbark|manuka|mango|citrus|orange|lemon|lime|grapevine|vine|grape|guava|chestnut|sycamore|hornbeam|juniper|mulberry|persimmon|acacia|redgum|jarrah|rowan|elm|hazel|post|red|white|chunk|chunks|split|splits|log|logs|stick|sticks|chip|chips|handful|handfuls|fist|fists|piece|pieces|small|big|large|fresh|dry|of|two|three|four|five|one|half|more|last|another|couple|few|about|soaked|lump|lumps|wood|logs|roughly|some|bit|little|good|thick|thin|hand|long|short|tiny|huge|second|third|lit|whole|dried|seasoned|green|each|with"),
+	journal.AddFuel: newWords("charcoal|lump|briquettes|briquets|briquette|briqs|briq|coals|coal|lit|unlit|chimney|chimneys|half|full|dozen|another|four|five|six|eight|ten|twelve|twenty|basket|handful|shovel|shovels|hot|of|about|two|three|one|scoop|scoops|more|fresh|fuel|bag|quarter|third|pellets|up|with|minion|live|glowing|embers|burning|basket|baskets|bucket|tray|roughly|few|couple|small|load|another|most|little|bit|some|stick|lumps|well|new|fully|cold|small|big|large|grey"),
+	journal.OpenLid: newWords("open|up|for|crack|ajar|off|left|right|sec|secs|second|seconds|min|about|maybe|roughly|around|a|ten|two|three|four|five|one|few|couple|half|just"),
 	journal.Turn:    newWords("over|round|around|180|90|fat|side|cap|up|down|other|end|for|left|right|top|bottom|bone|meat|point|flat|to|fire|away|quarter|half|upside|degrees|skin|toward|towards"),
-	journal.Spritz:  newWords("cider|vinegar|apple|juice|acv|water|beer|stock|broth|cola|coffee|bourbon|whiskey|butter|wine|oil|mop|sauce|cranberry|pineapple|worcestershire|tallow|lightly|well|heavy|light|both|sides|all|over|top|with|and|pickle"),
-	journal.Sky:     newWords("cats|dogs|to|stick|lie|settle|out|nw|ne|sw|se|mph|km/h|kmh|kph|m/s|knots|and|a|bit|at|times|of|in|gusts|gusting|started|starting|stopped|stopping|began|again|hard|heavy|light|heavily|lightly|picked|up|died|down|dropped|from|north|south|east|west|northwest|southwest|northeast|southeast|all|night|morning|rain|wind|over|gone|easing|eased|steady|getting|worse|now|the|calmed|drizzle"),
-	journal.Water:   newWords("hot|cold|warm|boiling|water|l|litre|litres|liter|liters|ml|cup|cups|pint|pints|quart|quarts|fresh|of|about|half|full|a"),
+	journal.Spritz:  newWords("cider|vinegar|apple|juice|acv|water|beer|stock|broth|cola|coffee|bourbon|whiskey|butter|wine|oil|mop|sauce|cranberry|pineapple|worcestershire|tallow|lightly|well|heavy|light|both|sides|all|over|top|with|and|pickle|mix|mixture|coat|splash|bottle|of|good|some|more|spray|hot|warm|rub|down|quick|bit|little"),
+	journal.Sky:     newWords("cats|dogs|to|stick|lie|settle|out|nw|ne|sw|se|mph|km/h|kmh|kph|m/s|knots|and|a|bit|at|times|of|in|gusts|gusting|started|starting|stopped|stopping|began|again|hard|heavy|light|heavily|lightly|picked|up|died|down|dropped|from|north|south|east|west|northwest|southwest|northeast|southeast|all|night|morning|rain|wind|over|gone|easing|eased|steady|getting|worse|now|the|calmed|drizzle|n|s|e|w|mph|now|outside|really|very|strong|strongly|still|swung|shifted|turned|harder"),
+	journal.Water:   newWords("hot|cold|warm|boiling|water|l|litre|litres|liter|liters|ml|cup|cups|pint|pints|quart|quarts|fresh|of|about|half|full|a|quart|gallon|jug|kettle|more|litre|bottle|pan|tray|bowl|another|some|one|two|three"),
 	journal.Save:    newWords("juice|juices|drippings|fat|of|l|ml|cup|cups|pint|quart|all|the|some|dl"),
 }
 
@@ -380,7 +423,7 @@ var said = map[journal.Act]*wordSet{
 var (
 	namesWood = newWords("chunk|chunks|split|splits|log|logs|stick|sticks|chip|chips")
 	trees     = newWords("oak|hickory|cherry|apple|pecan|maple|beech|mesquite|alder|plum|pear|peach|walnut|birch|olive|almond|ironbark|manuka|mango|citrus|orange|lemon|lime|grapevine|vine|grape|guava|chestnut|sycamore|hornbeam|juniper|mulberry|persimmon|acacia|redgum|jarrah|rowan|elm|hazel")
-	namesFuel = newWords("charcoal|lump|briquettes|briquets|briqs|briq|briquette|coals|coal|chimney|chimneys|pellets|embers|fuel")
+	namesFuel = newWords("charcoal|lump|briquettes|briquets|briqs|briq|briquette|coals|coal|chimney|chimneys|pellets|embers|fuel|bag|bags")
 )
 
 // barkWords maps the words for bark to its grades, 0 to 4.

@@ -12,11 +12,11 @@ import (
 var silent = map[journal.Act]*wordSet{
 	journal.Vent:    newWords("vent|vents|it"),
 	journal.Fire:    newWords("fire|fire's"),
-	journal.Water:   newWords("water|pan|it"),
+	journal.Water:   newWords("water|pan|tray|bowl|it|with|w/"),
 	journal.Probe:   newWords("probe"),
-	journal.OpenLid: newWords("lid|is|was"),
+	journal.OpenLid: newWords("lid|is|was|had|off|left|been|for"),
 	journal.Save:    newWords("saved|kept|reserved|strained"),
-	journal.Turn:    newWords("moved|turned"),
+	journal.Turn:    newWords("moved|turned|" + lists["$meat"]),
 }
 
 // carryOut turns the steps into items.
@@ -155,7 +155,7 @@ func (p *parser) say(s step) bool {
 				}
 				switch {
 				case w == "*":
-					for _, said := range s.b.words {
+					for _, said := range strings.Fields(strings.Join(s.b.words, " ")) {
 						if low := plainWord(said); !silent[s.pat.act].has(low) && low != "" {
 							words = append(words, strings.ReplaceAll(said, bothPieces, "both"))
 						}
@@ -168,7 +168,9 @@ func (p *parser) say(s step) bool {
 				case len(w) == 1 && w[0] >= 'A' && w[0] <= 'Z':
 					what := slots[w[0]]
 					if said := strings.Fields(what); len(said) > 1 { // "2 wood chunks" names the act already
-						said = slices.DeleteFunc(said, func(w string) bool { return strings.EqualFold(w, words[0]) })
+						said = slices.DeleteFunc(said, func(w string) bool {
+							return strings.EqualFold(w, words[0]) || s.pat.act == journal.OpenLid && silent[s.pat.act].has(strings.ToLower(w))
+						})
 						what = strings.Join(said, " ")
 					}
 					words = append(words, what)

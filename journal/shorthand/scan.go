@@ -63,7 +63,7 @@ func joinedUp(toks []token, line string) []token {
 			last.comma = last.comma || clock || len(t.text) == 4 && t.text[0] == '0' && t.bare()
 		}
 		n := 0
-		if _, unit, ok := t.number(); ok && t.text[0] == '+' && (massUnit(unit) || unit == "" && i+1 < len(toks) && massUnit(toks[i+1].text)) { // "+500 g"
+		if _, unit, ok := t.number(); ok && t.text[0] == '+' && (massUnit(unit) || unit == "" && i+1 < len(toks) && (massUnit(toks[i+1].text) || added(toks[i+1].low))) { // "+500 g", "+6 briqs"
 			toks[i].text, toks[i].low = t.text[1:], t.low[1:]
 		}
 		switch {
@@ -79,6 +79,11 @@ func joinedUp(toks []token, line string) []token {
 		i--
 	}
 	return toks
+}
+
+// added reports whether "+2" before the word can only add that much wood, fuel or water.
+func added(low string) bool {
+	return namesWood.has(low) || namesFuel.has(low) || trees.has(low) || low == "fist" || low == "fists" || low == "lit" || low == "litre" || low == "quart"
 }
 
 // appendTokens splits the text between two spaces into tokens: "112/71", "pit:",
@@ -168,6 +173,9 @@ func fraction(s string) bool {
 
 // plainWord returns a word in the spelling of the tables: "colour" for "color".
 func plainWord(s string) string {
+	if s == "N" { // north
+		return "n"
+	}
 	s = strings.ToLower(strings.ReplaceAll(s, "’", "'"))
 	if same, ok := spellings[s]; ok {
 		return same
@@ -178,8 +186,8 @@ func plainWord(s string) string {
 // spellings maps other spellings to those of the tables.
 var spellings = map[string]string{
 	"@": "at", "&": "and", "+": "and", "n": "and", "'n'": "and", "w/": "with", "oclock": "o'clock", "period": "full-stop", "p.m": "pm", "a.m": "am",
-	"wraped": "wrapped", "spritzd": "spritzed", "spirtz": "spritz", "spritsed": "spritzed", "sprtized": "spritzed",
-	"color": "colour", "til": "till", "'til": "till", "thru": "through", "half-past": "half", "mins": "min", "minute": "min", "minutes": "min", "hrs": "h", "hr": "h",
+	"wraped": "wrapped", "dropt": "dropped", "wrapt": "wrapped", "btm": "bottom", "briks": "briqs", "spritzd": "spritzed", "spirtz": "spritz", "spritsed": "spritzed", "sprtized": "spritzed",
+	"color": "colour", "til": "till", "'til": "till", "thru": "through", "half-past": "half", "mins": "min", "minit": "min", "minits": "min", "minute": "min", "minutes": "min", "hrs": "h", "hr": "h",
 	"hour": "h", "hours": "h", "deg": "degrees", "degree": "degrees", "temperature": "temp",
 }
 

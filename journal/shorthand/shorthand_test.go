@@ -275,11 +275,11 @@ func TestKeptAsWords(t *testing.T) {
 		ctx  Context
 		want string
 	}{
-		{"112 71 vnt", one, "pit 112 °C, core 71 °C — vnt"},
+		{"112 71 vnt", one, `pit 112 °C, core 71 °C, vent !"vnt" read as "vent"`},
 		{"smoked", one, "— smoked"},
 		{"größer", one, "— größer"},
 		{"112 größer", one, "— 112 größer"},
-		{"off smll", two, "— off smll"},
+		{"off smll", two, `off small !"smll" read as "small"`},
 		{"re", one, "— re"},
 		{"un", one, "— un"},
 		{"o", one, "— o"},

@@ -340,6 +340,14 @@ func (p *parser) said(act journal.Act, i int) (words string, end int) {
 			k += 2
 			end = k
 			continue
+		case weighed && mass == "" && t.low == "couple" && (massUnit(low) && low != "" || low == "of" && k+2 < len(p.toks) && massUnit(p.toks[k+2].low)): // "couple of pounds"
+			if k++; low == "of" {
+				k++
+			}
+			mass = "2 " + p.toks[k].low
+			k++
+			end = k
+			continue
 		case weighed && mass == "" && t.low == "half" && k+2 < len(p.toks) && p.toks[k+1].low == "a" && massUnit(p.toks[k+2].low):
 			mass = "0.5 " + p.toks[k+2].low
 			k += 3
@@ -359,7 +367,7 @@ func (p *parser) said(act journal.Act, i int) (words string, end int) {
 		case known.has(t.text) && isNum: // 180, 90
 			list = append(list, t.text)
 		case !isNum && t.text != "n" && saidAll(known, t.low):
-			if t.low != "of" || act == journal.Sky {
+			if t.low != "of" && t.low != "by" || act == journal.Sky {
 				list = append(list, t.text)
 			}
 			end = k + 1

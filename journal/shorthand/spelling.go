@@ -1,6 +1,7 @@
 package shorthand
 
 import (
+	_ "embed"
 	"fmt"
 	"slices"
 	"strings"
@@ -60,64 +61,111 @@ var byInitial = sync.OnceValue(func() map[byte][]string {
 	return all
 })
 
-// mostMended is the largest number of words in a clause for which several corrections
-// are tried (chosen).
+// mostMended is the largest number of words in a clause that is corrected (chosen).
 const mostMended = 12
 
-// mended reads a clause with typing slips corrected, such as "sprtzed" to "spritzed",
-// and asks whether that is meant. If a word has several corrections, exactly one must
-// make sense. It reports whether it understood the whole clause.
+// mostChoices is the largest number of ways to correct a clause that are tried (chosen).
+const mostChoices = 8
+
+// mended reads a clause with typing slips corrected, such as "sprtzed" to "spritzed".
+// If its words have several corrections, exactly one choice must make sense. It asks
+// whether that is meant, unless every slip is plain. It reports whether it understood
+// the whole clause.
 func (p *parser) mended(lo, hi int) bool {
 	was := slices.Clone(p.all[lo:hi])
-	var slips []string
-	several := -1
+	var at []int
+	var meant [][]string
+	choices := 1
 	for k := lo; k < hi; k++ {
 		t := &p.all[k]
 		if !plainLetters(t.low) || lexicon()[t.low] || p.ctx.named(t.low) || isName(t.text) && k > lo {
 			continue
 		}
-		switch words := meantBy(t.low); {
-		case len(words) == 1:
-			slips = append(slips, fmt.Sprintf("%q read as %q?", t.text, words[0]))
-			t.text, t.low = words[0], words[0]
-		case len(words) > 1 && several < 0 && hi-lo <= mostMended:
-			several = k
+		words := p.meantBy(t.low)
+		if len(words) == 0 {
+			continue
+		}
+		at, meant, choices = append(at, k), append(meant, words), choices*len(words)
+	}
+	if len(at) == 0 || hi-lo > mostMended || choices > mostChoices {
+		return false
+	}
+	write := func(choice int) {
+		for i, k := range at {
+			w := meant[i][choice%len(meant[i])]
+			choice /= len(meant[i])
+			p.all[k].text, p.all[k].low = w, w
 		}
 	}
-	if several >= 0 {
-		word := p.oneThatFits(several, lo, hi)
-		if word == "" {
-			copy(p.all[lo:hi], was)
-			return false
+	kept, fits := p.state, -1
+	for c := range choices {
+		write(c)
+		if !p.adds(lo, hi) {
+			continue
 		}
-		t := &p.all[several]
-		slips = append(slips, fmt.Sprintf("%q read as %q?", t.text, word))
-		t.text, t.low = word, word
+		if p.state = kept; fits >= 0 {
+			fits = -1
+			break
+		}
+		fits = c
 	}
-	if len(slips) == 0 || !p.adds(lo, hi) {
+	if fits < 0 {
 		copy(p.all[lo:hi], was)
 		return false
 	}
-	p.ask(p.clause, strings.Join(slips, " "))
+	write(fits)
+	p.adds(lo, hi)
+	reads := p.bare() > kept.bare() || slices.ContainsFunc(p.items[len(kept.items):], func(it typed) bool { return it.Temp.Known })
+	var slips []string
+	plain := true
+	for _, k := range at {
+		low := was[k-lo].low
+		plain = plain && plainSlip(low) && (!reads || len(low) >= leastMended || choices == 1 && (len(low) > leastShort || low == withoutVowels(low)))
+		slips = append(slips, fmt.Sprintf("%q read as %q", was[k-lo].text, p.all[k].low))
+	}
+	if plain {
+		p.flags = append(p.flags, strings.Join(slips, ", "))
+	} else {
+		p.ask(p.clause, strings.Join(slips, "? ")+"?")
+	}
 	return true
 }
 
-// oneThatFits returns the one correction of the word at token k with which the clause
-// is understood; "" if there is none or more than one.
-func (p *parser) oneThatFits(k, lo, hi int) (fits string) {
-	t, kept := p.all[k], p.state
-	for _, w := range meantBy(t.low) {
-		p.all[k].text, p.all[k].low = w, w
-		if p.adds(lo, hi) {
-			if p.state = kept; fits != "" {
-				fits = ""
-				break
-			}
-			fits = w
+// plainSlip reports whether a word can only be a slip: it is long enough, or written
+// without its vowels, and no word of everyday English.
+func plainSlip(word string) bool {
+	return (len(word) >= leastMended-1 || word == withoutVowels(word)) && !everyday()[word]
+}
+
+//go:embed everyday.txt
+var everydayWords string
+
+// everyday returns the English words that are one slip away from a word of the lexicon
+// without being in it, such as "board" and "boated".
+var everyday = sync.OnceValue(func() map[string]bool {
+	all := map[string]bool{}
+	for w := range strings.FieldsSeq(everydayWords) {
+		all[w] = true
+	}
+	return all
+})
+
+// withoutVowels returns the word as people shorten it: "vent" to "vnt", "bottom" to
+// "btm". The first letter stays, and so does one of two equal letters.
+func withoutVowels(word string) string {
+	var short []byte
+	for i := range len(word) {
+		if i == 0 || strings.IndexByte("aeiou", word[i]) < 0 && word[i] != word[i-1] {
+			short = append(short, word[i])
 		}
 	}
-	p.all[k], p.state = t, kept
-	return fits
+	return string(short)
+}
+
+// shortFor reports whether short is the word without some or all of its vowels, as in
+// "vnt" and "bttm".
+func shortFor(short, word string) bool {
+	return len(short) >= leastShort && short == withoutVowels(short) && short == withoutVowels(word)
 }
 
 // adds reports whether a clause is understood as a whole and adds something to the
@@ -131,23 +179,37 @@ func plainLetters(s string) bool {
 	return len(s) >= leastShort && strings.Trim(s, "abcdefghijklmnopqrstuvwxyz") == ""
 }
 
-// meantBy returns the words of the lexicon of which word may be a slip: a letter left
-// out, added or changed, or two letters swapped. In a short word only a swap counts, or
-// a letter whose key is beside the right one.
-func meantBy(word string) (meant []string) {
-	for _, w := range byInitial()[word[0]] {
+// meantBy returns the words of the lexicon, and the names of pieces, of which word may be
+// a slip: a letter left out, added or changed, two letters swapped, or no vowels. In a
+// short word only a swap counts, or a letter whose key is beside the right one.
+func (p *parser) meantBy(word string) (meant []string) {
+	consider := func(w string) {
 		short := len(word) < leastMended
 		if rest, longer := strings.CutPrefix(word, w); longer && (rest == "s" || rest == "d" || rest == "r") { // "smoked" is no slip of smoke
-			continue
+			return
 		}
-		if short && !shortSlip(word, w) || !short && (len(w) < leastMended-1 || !oneSlip(word, w)) {
-			continue
+		if !shortFor(word, w) && (short && !shortSlip(word, w) && !(len(word) == leastMended-1 && len(w) == leastMended && oneSlip(word, w)) || !short && (len(w) < leastMended-1 || !oneSlip(word, w))) {
+			return
 		}
 		if w = plainWord(w); !slices.Contains(meant, w) {
 			meant = append(meant, w)
 		}
 	}
+	for _, w := range byInitial()[word[0]] {
+		consider(w)
+	}
+	for _, name := range p.grammar.Pieces {
+		if name = strings.ToLower(name); name != "" && len(name) >= leastShort && name[0] == word[0] {
+			consider(name)
+		}
+	}
 	slices.Sort(meant)
+	if n := len(word) - 1; len(meant) > 1 && (word[n] == 'd' || word[n] == 't' || word[n] == 's') { // "opend" is opened, not open
+		past := slices.ContainsFunc(meant, func(w string) bool { return w[len(w)-1] == word[n] })
+		meant = slices.DeleteFunc(meant, func(w string) bool {
+			return past && w[len(w)-1] != word[n] && (slices.Contains(meant, w+word[n:]) || slices.Contains(meant, w+"e"+word[n:]))
+		})
+	}
 	return meant
 }
 
@@ -208,25 +270,31 @@ func oneSlip(a, b string) bool {
 // which does not change the act. intents begin a purpose after a wrap: "unwrapped to
 // let it dry".
 var (
-	tails   = newWords("with|w|for")
+	tails   = newWords("with|w|for|beside|by|near|under|over|between|against|along|behind|around|through|across|from|using|onto|on|in|while")
 	intents = newWords("to")
-	ahead   = newWords("in|next|soon|ready|on") // a tail with one of these changes the act
+	ahead   = newWords("in|next|soon|ready|on|other|second|another|else") // a tail with one of these changes the act
 )
 
 // keepTheirTail are the acts that a tail does not change.
-var keepTheirTail = []journal.Act{journal.PutWrap, journal.Unwrap, journal.Spritz, journal.Turn, journal.AddFuel, journal.AddWood, journal.Water, journal.Fire}
+var keepTheirTail = []journal.Act{journal.PutWrap, journal.Unwrap, journal.Spritz, journal.Turn, journal.AddFuel, journal.AddWood, journal.Water, journal.Fire, journal.Vent, journal.OpenLid, journal.Probe}
 
 // tailed reads a clause up to a tail such as "for the bark", and keeps the tail as
 // words. The words before it must say that the act was done.
 func (p *parser) tailed(i int) bool {
 	c := p.clauses[i]
-	done := func(t token) bool {
-		return strings.HasSuffix(t.low, "ed") || t.low == "into" || t.low == "gave" || t.low == "took" || t.low == "put" || t.low == "relit"
-	}
-	for k := c.lo + 1; k < c.hi-1; k++ {
+	done := func(t token) bool { return happened(t) || t.low == "into" }
+	for k := c.lo + 1; k < c.hi; k++ {
 		intent := intents.has(p.all[k].low)
-		if !intent && !tails.has(p.all[k].low) || !slices.ContainsFunc(p.all[c.lo:k], done) {
+		tail := p.all[k].low
+		doing := strings.HasSuffix(tail, "ing") // "lid up 4 min probing"
+		lid := slices.ContainsFunc(p.all[c.lo:k], func(t token) bool { return t.low == "lid" })
+		if !intent && !tails.has(tail) && !(lid && doing) || !lid && !slices.ContainsFunc(p.all[c.lo:k], done) {
 			continue
+		}
+		if k+1 < c.hi {
+			if p.begin(k+1, c.hi); p.duration(0) != nil { // "for three minutes" is how long
+				continue
+			}
 		}
 		end := c.hi // end of the tail: a time after it belongs to the act
 		for m := k + 1; m < c.hi && end == c.hi; m++ {
@@ -242,12 +310,12 @@ func (p *parser) tailed(i int) bool {
 		if !p.natural(c.lo, k) {
 			continue
 		}
-		fits := p.bare() == kept.bare()
+		fits := p.bare() == kept.bare() && (k > c.lo+1 || tail != "on" && tail != "in" && tail != "under") // "turned on the fan"
 		for _, it := range p.items[len(kept.items):] {
 			wraps := it.Act == journal.PutWrap || it.Act == journal.Unwrap
 			// in "wrapped with leaves" no kind of wrap is named
 			named := it.Act != journal.PutWrap || p.namesWrap(c.lo, k)
-			fits = fits && slices.Contains(keepTheirTail, it.Act) && (wraps || !intent) && named
+			fits = fits && slices.Contains(keepTheirTail, it.Act) && (wraps || !intent || it.Act == journal.OpenLid) && named
 		}
 		if !fits {
 			p.state = kept

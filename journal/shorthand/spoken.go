@@ -33,7 +33,7 @@ const longestSpoken = 5
 func readSpoken(toks []token, pieces []string) []token {
 	for i := 0; i < len(toks); i++ {
 		n, end := spokenNumber(toks, i)
-		if n < leastSpoken || end < len(toks) && (toks[end].low == "past" || toks[end].low == "to") || !namesReading(toks, i, end, pieces) {
+		if n < leastSpoken && !(n > 0 && i > 0 && toks[i-1].low == "minus") || end < len(toks) && (toks[end].low == "past" || toks[end].low == "to") || !namesReading(toks, i, end, pieces) && !(i > 0 && toks[i-1].low == "minus") {
 			continue
 		}
 		t := toks[i]
