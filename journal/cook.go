@@ -304,7 +304,7 @@ func (s Settings) HoldLimit() float64 {
 	return max(SafeHold, s.HotHold.Base)
 }
 
-// Pit is one pit file.
+// Pit is one pit, as its file describes it.
 type Pit struct {
 	Name    string // file name without its extension
 	Kind    PitKind

@@ -9,7 +9,7 @@ import (
 	"ashbook/journal/measure"
 )
 
-// Mix is one mix file: a rub, a sauce, a slaw.
+// Mix is one mix, such as a rub, a sauce or a slaw, as its file describes it.
 type Mix struct {
 	Name  string // file name without its extension
 	Title string // its first heading; "" for none

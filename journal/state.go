@@ -99,7 +99,8 @@ func (c *Cook) statusAt(piece int, now time.Time, stage Stage, last time.Time) S
 	return st
 }
 
-// openStatus is statusAt without Stalling, for which all readings must be judged.
+// openStatus does what statusAt does, but never returns Stalling, since that needs all
+// readings to be judged.
 func openStatus(now time.Time, stage Stage, last time.Time) Status {
 	open := stage > Planned && stage < TakenOff
 	return Status{Stage: stage, LeftOpen: open && now.Sub(last) > openFor}

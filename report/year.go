@@ -18,8 +18,8 @@ import (
 	"ashbook/report/page"
 )
 
-// Year builds the page of one year. past are all finished cooks, over their effects on
-// time, came the replayed forecasts of the year's cooks.
+// Year builds the page of one year. past has all finished cooks, over has what changes
+// their times, and came has the replayed forecasts of the year's cooks.
 func Year(year int, past []journal.Cook, over drivers.Report, came [][len(hindsight.Quarters)]hindsight.Came, s journal.Settings) page.Page {
 	p := page.Page{Title: fmt.Sprintf("The year %d", year)}
 	var cooks []*journal.Cook

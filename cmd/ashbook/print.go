@@ -23,7 +23,7 @@ func (a *program) printPage(p page.Page) {
 // printf prints a text of ours, with every argument cleaned and on one line.
 func (a *program) printf(format string, args ...any) { printf(a.out, format, args...) }
 
-// warnf is printf on standard error.
+// warnf does what printf does, on standard error.
 func (a *program) warnf(format string, args ...any) { printf(a.err, format, args...) }
 
 func printf(w io.Writer, format string, args ...any) {

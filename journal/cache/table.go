@@ -81,7 +81,7 @@ func (t *Table) Get(of string) (answer string, ok bool) {
 	return answer, ok
 }
 
-// Put stores the answer for a thing. It ignores "".
+// Put stores the answer for a thing. An empty answer is not stored.
 func (t *Table) Put(of, answer string) {
 	if t == nil || of == "" {
 		return

@@ -307,7 +307,8 @@ func (s *scanner) zoneAt(t time.Time) *time.Location {
 	return t.Location()
 }
 
-// fix is fixed, but reuses the zone of the line above if it has the same offset.
+// fix does what fixed does, but reuses the zone of the line above if it has the same
+// offset.
 func (s *scanner) fix(t time.Time) time.Time {
 	_, offset := t.Zone()
 	if _, above := s.last.Zone(); above == offset {

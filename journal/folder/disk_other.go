@@ -8,7 +8,7 @@ import (
 	"path/filepath"
 )
 
-// year is a folder whose files are read one after the other.
+// year is a folder with the cooks of one year. Its files are read one after the other.
 type year struct{ path string }
 
 func openYear(name string) (year, error) { return year{name}, nil }
@@ -41,8 +41,8 @@ func markOf(name string) (mark, error) {
 // its parts, which may be shorter or differ in case.
 func linkless(dir, p string) bool { return false }
 
-// own returns the folder's mark, unknown here, since not every file system changes it
-// when names change.
+// own always returns unknown, since not every file system here changes a folder's mark
+// when names in it change.
 func (y year) own() mark { return unknown }
 
 // read reads a file into the buffer, which it enlarges as needed; errLink for a link.

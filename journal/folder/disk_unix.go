@@ -12,9 +12,9 @@ import (
 	"ashbook/journal/history"
 )
 
-// year is a folder whose files are read one after the other. Files are opened relative
-// to it and read without os.File: with 10,000 cooks most of the time goes into system
-// calls.
+// year is a folder with the cooks of one year. Its files are read one after the other.
+// Files are opened relative to it and read without os.File: with 10,000 cooks most of
+// the time goes into system calls.
 type year struct {
 	path string
 	fd   int

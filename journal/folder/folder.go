@@ -295,7 +295,8 @@ func (f *Folder) within(p string, do func(string) error) error {
 	return do(p)
 }
 
-// change is within for do that changes a file; it also schedules the commit.
+// change does what within does, for a do that changes the file, and also schedules the
+// commit.
 func (f *Folder) change(p string, do func(string) error) error {
 	if err := f.within(p, do); err != nil {
 		return err

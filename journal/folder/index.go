@@ -87,13 +87,13 @@ type index struct {
 	rest    codec // the shelf, not decoded yet
 }
 
-// knownFolder is a folder when the index was written.
+// knownFolder is a folder as it was when the index was written.
 type knownFolder struct {
 	mark    mark
 	entries []entry
 }
 
-// entry is a file when the index was written.
+// entry is a file as it was when the index was written.
 type entry struct {
 	name   string
 	mark   mark

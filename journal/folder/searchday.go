@@ -51,8 +51,8 @@ func (d dated) fits(day time.Time) bool {
 	return !day.IsZero() && (d.month == 0 || day.Month() == d.month) && (d.year == 0 || day.Year() == d.year)
 }
 
-// besides returns what the text of a cook must still hold if words name its day; nil if
-// none does.
+// besides returns the words that the text of a cook must contain besides those that
+// name its day; nil if no word names its day.
 func (s *search) besides(c *Summary) *query {
 	var fits []int
 	for i, d := range s.dated {

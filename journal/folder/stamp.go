@@ -46,8 +46,8 @@ func (f *Folder) stamp(s *Summary) (string, mark) {
 // will have. Several goroutines may call it.
 type Seen func(s Summary, stamp string, read cookfile.File)
 
-// Show sets a callback for each cook that List reads from now on, so that it need not
-// be read again for another purpose; nil for none. Links are not passed.
+// Show sets a function that List calls with each cook it reads from now on, so that
+// nobody need read the cook again; nil for none. It is not called for links.
 func (f *Folder) Show(seen Seen) {
 	if seen == nil {
 		f.seen.Store(nil)

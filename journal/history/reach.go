@@ -335,8 +335,8 @@ func (o *Objects) Known(commit string, known []string) bool {
 	return false
 }
 
-// farBack is how many commits before known Haves goes at most (chosen: the remote
-// nearly always has known itself).
+// farBack is the largest number of commits that Haves goes back from known (chosen: the
+// remote nearly always has known itself).
 const farBack = 1 << 10
 
 // Haves returns commits from which a remote can find out what is known here: known

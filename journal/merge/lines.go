@@ -105,8 +105,8 @@ func settle(at []int, a, b []line) {
 // clash is a place where both versions changed the same lines of the base.
 type clash struct{ base, first, second []line }
 
-// hunk replaces lines from to to of the base with lines. If from equals to, it inserts
-// them.
+// hunk is one change: the lines of the base with the indexes from up to, but not
+// including, to become lines. If from equals to, the lines are inserted.
 type hunk struct {
 	from, to int // range of lines of the base
 	lines    []line

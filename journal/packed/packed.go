@@ -40,8 +40,8 @@ func (c *Codec) Done() bool { return !c.bad && c.text == "" }
 
 func (c *Codec) fail() { c.bad, c.text = true, "" }
 
-// Int64 takes seven bits a byte, with the sign in the lowest bit. That is the format of
-// encoding/binary, which cannot read from a string.
+// Int64 encodes or decodes a whole number, seven bits a byte, with the sign in the
+// lowest bit. That is the format of encoding/binary, which cannot read from a string.
 func (c *Codec) Int64(v *int64) {
 	if c.writing {
 		c.out = binary.AppendVarint(c.out, *v)
@@ -61,7 +61,7 @@ func (c *Codec) Int64(v *int64) {
 	*v = 0
 }
 
-// Int is Int64 for an int.
+// Int does what Int64 does, for an int.
 func (c *Codec) Int(v *int) {
 	wide := int64(*v)
 	c.Int64(&wide)
@@ -78,7 +78,7 @@ func (c *Codec) Length(v *int) {
 	}
 }
 
-// String takes its length and its bytes.
+// String encodes or decodes a text as its length and its bytes.
 func (c *Codec) String(v *string) {
 	n := len(*v)
 	c.Length(&n)
@@ -89,7 +89,7 @@ func (c *Codec) String(v *string) {
 	*v, c.text = c.text[:n], c.text[n:]
 }
 
-// Bool takes one byte.
+// Bool encodes or decodes a truth value as one byte.
 func (c *Codec) Bool(v *bool) {
 	n := 0
 	if *v {
@@ -99,7 +99,7 @@ func (c *Codec) Bool(v *bool) {
 	*v = n != 0
 }
 
-// Float keeps every bit, in eight bytes at most.
+// Float encodes or decodes a number with every bit, in at most eight bytes.
 func (c *Codec) Float(v *float64) {
 	if c.writing {
 		c.out = binary.LittleEndian.AppendUint64(c.out, math.Float64bits(*v))
@@ -117,15 +117,16 @@ func (c *Codec) Float(v *float64) {
 	*v, c.text = math.Float64frombits(bits), c.text[8:]
 }
 
-// Floats is a list of Float; an empty one is decoded as nil.
+// Floats encodes or decodes a list of numbers, each as Float does; an empty list is
+// decoded as nil.
 func (c *Codec) Floats(v *[]float64) {
 	for i := range Slice(c, v) {
 		c.Float(&(*v)[i])
 	}
 }
 
-// Time keeps the time to the second and its offset from UTC to the minute, but not the
-// zone's name. The zero time stays zero.
+// Time encodes or decodes a time to the second and its offset from UTC to the minute,
+// but not the zone's name. The zero time stays zero.
 func (c *Codec) Time(v *time.Time) {
 	sec, offset := int64(0), 0
 	if !v.IsZero() {

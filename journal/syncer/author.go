@@ -56,9 +56,9 @@ func VersionAt(repo *history.Repo, commit, path string) (merge.Version, error) {
 	return authors{o, commit}.version(path, history.Entry{Hash: hash})
 }
 
-// since returns who made the oldest commit since which is has been true for the file,
-// and when. It walks back from the newest commit along first parents, as long as is is
-// true.
+// since returns who made the oldest commit from which on the condition is holds for the
+// file, and when. It goes back from the newest commit along first parents, as long as
+// the condition holds.
 func (a authors) since(path string, is func(blob string) bool) (string, time.Time) {
 	at := a.tip
 	for {

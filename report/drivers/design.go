@@ -440,7 +440,7 @@ func about(values []float64, n int) []float64 {
 
 func correlation(a, b []float64) float64 { return correlated(about(a, len(a)), about(b, len(b))) }
 
-// correlated is correlation for values with mean 0.
+// correlated returns the correlation of values whose mean is 0.
 func correlated(a, b []float64) float64 {
 	ab, aa, bb := floats.Dot(a, b), floats.Dot(a, a), floats.Dot(b, b)
 	if aa <= 0 || bb <= 0 {

@@ -9,7 +9,7 @@ import (
 	"ashbook/journal"
 )
 
-// lookBack is how far back readings are used.
+// lookBack is the age up to which readings are used.
 const lookBack = 4 * time.Hour
 
 // Possible pit temperatures, °C; a reading outside them is a fault of the probe (chosen).
@@ -111,7 +111,8 @@ type dip struct {
 	low    float64   // lowest point, °C
 }
 
-// lastDip finds the last fall of at least by K within a time.
+// lastDip finds the last time within a span when the pit fell by at least the given
+// number of kelvins.
 func (s course) lastDip(by float64, within time.Duration) (d dip, ok bool) {
 	for i := len(s.at) - 1; i > 0; i-- {
 		k := s.since(s.at[i].Add(-within))

@@ -42,7 +42,8 @@ func (l *look) probed() Verdict {
 	return Verdict{Kind: Steady}
 }
 
-// held reports whether the pit was already at least by K below its aim a time Hold ago.
+// held reports whether the pit was already too cold, by at least the given number of
+// kelvins, a time Limits.Hold ago.
 func (l *look) held(by float64) bool {
 	before, ok := l.course.level(l.now.Add(-l.Hold))
 	return ok && l.aim-before >= by

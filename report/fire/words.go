@@ -60,7 +60,7 @@ func (l *look) name(a act) string {
 	return "the " + a.word
 }
 
-// low returns the verdict for a fire that is by K below its aim.
+// low returns the verdict for a fire that is the given number of kelvins below its aim.
 func (l *look) low(by float64, since time.Time) Verdict {
 	v := Verdict{Kind: Low, Since: since, Alert: true, Wake: by >= l.WakeBy}
 	says := "cooling" + l.since(v.Since)

@@ -93,8 +93,8 @@ func (x *Experience) replay(ctx context.Context, i int) error {
 	return err
 }
 
-// Kept is cache.Of for work that depends only on cook i of Cooks, on the cooks for
-// which use is true, on their pits and on the settings. what names the work.
+// Kept does what cache.Of does, for work that depends only on cook i of Cooks, on the
+// cooks for which use is true, on their pits and on the settings. what names the work.
 func Kept[T any](x *Experience, what string, i int, use func(*journal.Cook) bool, work func() (T, error)) (T, error) {
 	if x.options.Cache == nil {
 		return work()

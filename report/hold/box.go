@@ -142,8 +142,8 @@ func room(c *journal.Cook, from, to time.Time, sys measure.System) (celsius, sd 
 	return celsius, roomSpread, rests, false
 }
 
-// fromPast learns the cooling rate of the person's box from the cooks before a time that
-// noted at least two cores in an unheated box. Loads is their number.
+// fromPast learns the cooling rate of the person's box from the cooks before a time
+// that noted at least two cores in an unheated box. loads is the number of these cooks.
 func fromPast(past []journal.Cook, before time.Time) (b belief, loads int) {
 	var lnK, variance []float64
 	for i := range past {

@@ -328,7 +328,8 @@ func leftovers(c *journal.Cook, h *Hold, now time.Time) *Leftovers {
 	return l
 }
 
-// lastOf returns the later of two times; zero (not yet) is later than any.
+// lastOf returns the later of two times. The zero time means "not yet" and counts as
+// later than any other.
 func lastOf(first bool, a, b time.Time) time.Time {
 	switch {
 	case first || !a.IsZero() && b.After(a):

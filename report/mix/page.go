@@ -105,7 +105,7 @@ func (b *Batch) Page(t Tasted, wrong []journal.Problem, s journal.Settings) page
 	return p
 }
 
-// aside names the cook the mix is for.
+// aside returns the name of the cook that the mix is for.
 func (b *Batch) aside(sys measure.System) string {
 	switch c := b.Cook; {
 	case c != nil:

@@ -143,7 +143,8 @@ func Read(c *journal.Cook, pits map[string]journal.Pit) Cook {
 	return out
 }
 
-// notSeen is the value in Cook.Back of a pit that was not seen to come back.
+// notSeen is the value in Cook.Back if no reading showed that the pit came back to its
+// aim.
 const notSeen = -1
 
 // ReadAll calls Read for each cook.

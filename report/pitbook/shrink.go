@@ -97,7 +97,7 @@ func learn(before start, slopes, sds []float64, rows [][]float64, values []float
 	return b
 }
 
-// normal is the quantile of the normal distribution at the upper tail.
+// normal is the quantile of the normal distribution at the upper end of the range.
 var normal = distuv.UnitNormal.Quantile(tail)
 
 // next predicts one more cook with these columns: its middle and the range that holds 8

@@ -86,10 +86,11 @@ func (p *Plan) burn(past []journal.Cook) {
 	}
 }
 
-// burning is one fire in a pit: lit, and the last of it most likely off, or late off.
+// burning is one fire in a pit: when it is lit, and when its last meat is off, at the
+// likely and at the late time.
 type burning struct{ lit, likely, late time.Time }
 
-// fires returns the fires of a pit, that for the meal first.
+// fires returns the fires of a pit, first the one for the meal.
 func (p *Plan) fires(pit int) (out []burning) {
 	for b := range p.Batches {
 		var fire burning

@@ -9,7 +9,7 @@ import (
 	"ashbook/report/safety"
 )
 
-// longest returns the load for the meal itself that is held longest most likely.
+// longest returns the load for the meal itself that is likely to be held longest.
 func (p *Plan) longest() *Load {
 	out := p.Main()
 	for i := range p.Loads {
@@ -123,7 +123,7 @@ func (p *Plan) box() {
 	}
 }
 
-// unboxed has a low oven hot for what has no room in the boxes.
+// unboxed sets when a low oven must be hot for the meat that has no room in the boxes.
 func (p *Plan) unboxed() {
 	if h := &p.Hold; h.Unboxed > 0 {
 		h.OvenBy = h.Boxed.Add(-ovenHot)

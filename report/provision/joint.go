@@ -16,8 +16,9 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// Finish says how a load that does not keep in a box comes late and is in time all the
-// same: at a look the pit gets hotter if the core lags.
+// Finish is the plan for a load that does not keep in a box. It is meant to come off
+// late. Somebody looks at it once, and raises the pit if the core lags, so that it is
+// still in time.
 type Finish struct {
 	After  float64 // h on the grate, at the look
 	Core   float64 // °C at the look of a load that comes off just in time; 0: not known
@@ -29,8 +30,9 @@ const (
 	// shortRest is the rest of a cut that does not keep: it is served hot from the pit
 	// (common practice, no source).
 	shortRest = 15 * time.Minute
-	// look is the share of the likely hours after which the load is looked at: its pace
-	// is known then, and there is still time for a hotter pit to help (chosen).
+	// look is the share of the likely hours after which somebody looks at the load: by
+	// then its pace is known, and there is still time for a hotter pit to help
+	// (chosen).
 	look = 2. / 3
 	// unhelped is the share of loads that are to be in time in the usual pit (chosen).
 	unhelped = .75
@@ -74,8 +76,8 @@ func (l *Load) late(h float64) float64 {
 	return buffer.Late(l.Forecast, h)
 }
 
-// within returns the forecast of a load that has so many hours: one that would take
-// longer finishes in the hotter pit.
+// within returns the forecast of a load that must be off after h hours: if it would
+// take longer, it finishes in the hotter pit.
 func (l *Load) within(h float64) forecast.Forecast {
 	out := l.Forecast
 	f := l.Finish
@@ -124,9 +126,9 @@ type bond struct {
 	with  float64 // least correlation of two of them, 0 to 1
 }
 
-// bonds groups loads by what the person does to all cooks of their kind. A first plan
-// knows little of the person, so that its loads are late together; with own cooks what is
-// left is of each load alone.
+// bonds groups the loads whose hours depend on the same habits of the person. At a
+// person's first plan these habits are not known, so its loads tend to be late
+// together. Past cooks show the habits; then each load is late by itself.
 func (p *Plan) bonds(f *forecast.Forecaster, loads []*Load) (out []bond) {
 	var cooks []*journal.Cook
 	for _, l := range loads {
@@ -149,9 +151,9 @@ func (p *Plan) bonds(f *forecast.Forecaster, loads []*Load) (out []bond) {
 	return out
 }
 
-// inTime returns the chance that all loads are in time: each is in time in share, and
-// counts as often as it has pieces with their own hours. What loads have in common is one
-// normal variable for each bond (a Gaussian copula of one factor).
+// inTime returns the chance, 0 to 1, that all loads are in time. share is the chance of
+// each load, and pieces is how many of its pieces have hours of their own. The loads of
+// a bond share one normal variable (a Gaussian copula of one factor).
 func inTime(bonds []bond, share, pieces []float64) float64 {
 	const reach, points = 5., 40 // standard deviations of the common variable either side
 	all := 1.
@@ -181,9 +183,10 @@ func (l *Load) LookAt() time.Time {
 	return l.OnBy.Add(duration(l.Finish.After)).Round(15 * time.Minute)
 }
 
-// odds divides the chance of being late between loads so that all are off in time in a
-// share buffer.Sure of the meals. An hour costs a load the share that it is of the hours
-// for which the load keeps in a box, and each step goes where it is cheapest.
+// odds sets for each load the chance of being in time, so that all are off in time in a
+// share buffer.Sure of the meals. It raises the chances in small steps, each time that
+// of the load for which the added hours in the box are the smallest share of the hours
+// that it keeps there.
 func (p *Plan) odds(loads []*Load, bonds []bond, past []journal.Cook) {
 	const steps, most = 1000., .99 // a forecast ends at 99 %
 	cost, share, pieces := make([]float64, len(loads)), make([]float64, len(loads)), make([]float64, len(loads))
@@ -223,8 +226,8 @@ func (p *Plan) Together() float64 {
 	return inTime(p.common, share, pieces)
 }
 
-// cutInTurn sets when each load is cut: those that keep in a box from CarveAt on, the
-// others after them, the one that keeps shortest last.
+// cutInTurn sets when each load is cut: first, from CarveAt on, the loads that keep in
+// a box, then the others, and last the one that keeps for the shortest time.
 func (p *Plan) cutInTurn() {
 	var quick []*Load
 	held := false
@@ -252,7 +255,7 @@ func (p *Plan) cutInTurn() {
 	}
 }
 
-// Late returns the chance that a load is not off in time, as it is put on.
+// Late returns the chance that a load that goes on at OnBy is not off in time.
 func (l *Load) Late() float64 { return l.late(l.LatestOff.Sub(l.OnBy).Hours()) }
 
 // Helped returns the share of loads that need the hotter pit to be in time.

@@ -319,7 +319,7 @@ func sooner(f forecast.Forecast, factor float64) forecast.Forecast {
 	return out
 }
 
-// levers works out the usual ways to save time. The error is that of ctx.
+// levers works out the usual ways to save time. It fails with ctx's error.
 func (p *Plan) levers(ctx context.Context, _ *forecast.Forecaster) error {
 	main := *p.Main()
 	try := func(what, risk string, change func(c *journal.Cook)) {

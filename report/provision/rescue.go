@@ -87,7 +87,7 @@ const (
 // source).
 var quick = []string{"spare ribs", "chicken"}
 
-// rescue works out the ways and their chances. The error is that of ctx.
+// rescue works out the ways and their chances. It fails with ctx's error.
 func (p *Plan) rescue(ctx context.Context, f *forecast.Forecaster) error {
 	late := p.Hurry.Load
 	try := func(l Load, on time.Time, what, cost string) Way {
@@ -145,7 +145,7 @@ func (p *Plan) rescue(ctx context.Context, f *forecast.Forecaster) error {
 }
 
 // take plans the first way that cooks everything in time, if the meal is lost without
-// it: times that cannot be met are of no use.
+// it. A plan with times that nobody can meet would be useless.
 func (p *Plan) take() {
 	if !p.Lost() {
 		return
@@ -210,8 +210,8 @@ func (p *Plan) bought() Way {
 	return w
 }
 
-// mealFor returns the earliest meal for which a load that goes on at a time is off as
-// often as it must be.
+// mealFor returns the earliest time of a meal for which a load that goes on at the
+// given time is in time often enough.
 func (p *Plan) mealFor(l *Load, on time.Time) time.Time {
 	late := on.Add(duration(l.hours(l.Sure))).Sub(l.LatestOff)
 	return upTo(p.Request.Serve.Add(late))

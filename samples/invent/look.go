@@ -21,7 +21,7 @@ type visit struct {
 
 func (v *visit) add(format string, a ...any) { v.items = append(v.items, fmt.Sprintf(format, a...)) }
 
-// note adds a remark for an occasion, usually, unless there is one.
+// note usually adds a remark for an occasion, unless the visit already has a remark.
 func (v *visit) note(kind string) {
 	chance := .5
 	switch kind {

@@ -285,9 +285,9 @@ func (j *Journal) cook(r *rand.Rand, day time.Time, h *habits, eaters *table) Co
 }
 
 // course returns how far the core has come from start to end, as a share, after the
-// share u of the time: fast, nearly flat at two thirds, then on. It is a drawn curve,
-// not a simulation. The last part, end, takes the share slow of the time, as the law
-// says.
+// share u of the time. It rises fast, hardly at two thirds, then again. It is an
+// invented curve, not a simulation. The last part, end, takes the share slow of the
+// time, as the law says.
 func course(u, end, slow float64) float64 {
 	at := []float64{0, .1, .25, .4, .5, .62, .75, 1 - slow, 1}
 	way := []float64{0, .17, .47, .69, .72, .745, .8, 1 - end, 1}

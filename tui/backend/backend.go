@@ -104,7 +104,7 @@ type Cook struct {
 	Company  Company        // the other people who note in it
 }
 
-// Tone is how well things are.
+// Tone says whether a text is good news, bad news or neither.
 type Tone uint8
 
 // The tones. Each always goes with a word.

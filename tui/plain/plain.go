@@ -188,7 +188,7 @@ type command struct {
 	do   func(*Talk, string)
 }
 
-// commands are in the order of help.
+// commands lists all commands, in the order in which help prints them.
 var commands []command
 
 func init() {

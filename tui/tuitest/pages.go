@@ -123,7 +123,7 @@ func minutes(c *journal.Cook, against string) attribution.Account {
 	}
 }
 
-// moves is an invented report of what moves a target.
+// moves is an invented report of what changes a target.
 func moves(t drivers.Target) drivers.Report {
 	pan := drivers.Candidate{
 		Column: frame.Named(frame.WaterPan), Inclusion: .93, Reads: drivers.Likely, Known: 23,

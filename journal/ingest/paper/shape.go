@@ -7,8 +7,8 @@ import (
 	"ashbook/journal/pattern"
 )
 
-// leastHeads is how many names a first column has at least that is a column of headings
-// (chosen).
+// leastHeads is the smallest number of field names in a first column that counts as a
+// column of headings (chosen).
 const leastHeads = 3
 
 // known reports whether a cell is the name of a field.
@@ -71,7 +71,7 @@ var dayParts = [3][]string{
 	{"day", "tag", "día", "jour"},
 }
 
-// oneDay makes one column of a year, a month and a day that have a column each.
+// oneDay joins the columns of the year, the month and the day into one column.
 func oneDay(rows []row) []row {
 	var at [3]int
 	for k, names := range dayParts {
@@ -102,8 +102,8 @@ func oneDay(rows []row) []row {
 	return out
 }
 
-// namedInCells is a row of headings where the cells of a table without one say what they
-// are, "on 20:00 | off 08:15": the names are taken out of the cells.
+// namedInCells makes a row of headings for a table whose cells begin with the names of
+// their columns, such as "on 20:00 | off 08:15". It removes the names from the cells.
 func namedInCells(rows []row) (head row, ok bool) {
 	head.line = rows[0].line
 	for c := range rows[0].cells {

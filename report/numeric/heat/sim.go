@@ -141,8 +141,9 @@ type exchange struct {
 	condensing        bool
 }
 
-// exchange computes the exchange at pit temperature tp from the conductance of the
-// crust, the water held and the area left by shrinking.
+// exchange computes the heat and water exchanged at pit temperature tp. crust is the
+// conductance of the crust, held the water in the surface, area the share of the area
+// left after shrinking.
 func (s *Sim) exchange(tp, crust, held, area float64) exchange {
 	ts := s.temperature[s.n-1]
 	c := &covers[s.cover]

@@ -10,13 +10,13 @@ import (
 // point).
 const endedRounds = 8
 
-// FitEnded is Fit for a scale with ends: a score of low may mean low or anything lower,
-// and a score of high may mean high or anything higher. It replaces such a score with
-// the score that the eater would be expected to give on a longer scale, the mean of a
-// normal distribution beyond the point half a point inside the end (Tobin 1958,
-// Econometrica 26:24, by the EM algorithm of Dempster, Laird & Rubin 1977, J. R. Stat.
-// Soc. B 39:1, section 4.3, from memory). The spread of that score is ignored, so the
-// noise is estimated a little too small if many scores are at an end.
+// FitEnded does what Fit does, for a scale with ends: a score of low may mean low or
+// anything lower, and a score of high may mean high or anything higher. It replaces
+// such a score with the score that the eater would be expected to give on a longer
+// scale, the mean of a normal distribution beyond the point half a point inside the end
+// (Tobin 1958, Econometrica 26:24, by the EM algorithm of Dempster, Laird & Rubin 1977,
+// J. R. Stat. Soc. B 39:1, section 4.3, from memory). The spread of that score is
+// ignored, so the noise is estimated a little too small if many scores are at an end.
 func FitEnded(scores []Score, cooks, eaters int, low, high float64) (Result, error) {
 	r, err := Fit(scores, cooks, eaters)
 	atEnd := func(s Score) bool { return s.Value <= low || s.Value >= high }

@@ -36,7 +36,8 @@ const (
 	figureHeight = 250
 )
 
-// Options for a page. The zero value has no paper size and no extra elements.
+// Options are the settings of a page. The zero value has no paper size and no extra
+// elements.
 type Options struct {
 	Paper string   // "A4", "A5" or "letter"; "": the browser's paper size
 	Top   []string // HTML elements above the sections, such as links to other pages; not escaped
@@ -119,7 +120,7 @@ var (
 	footnote = pattern.New(` ([⁰¹²³⁴⁵⁶⁷⁸⁹]+)`)
 )
 
-// text is esc with footnote marks as links to the notes.
+// text does what esc does, and turns footnote marks into links to the notes.
 func (d *drawing) text(s string) string {
 	return mark.ReplaceAllStringFunc(esc(s), func(m string) string {
 		if i := page.Marks(m); len(i) == 1 && i[0] < len(d.p.Notes) && d.p.Notes[i[0]] != "" {

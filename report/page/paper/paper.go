@@ -82,7 +82,8 @@ func (s Size) room() float64 {
 	return s.Height - 2*s.margin() - head - foot
 }
 
-// letters are the acts to ring, as they are later typed.
+// letters are the letters of the acts. The cook circles them on the sheet, and types
+// them later.
 const letters = "w v f l s t"
 
 // sides distributes n rows over as many sides as they need, and returns rows a side and

@@ -118,7 +118,7 @@ func (d *drawing) line(s string) {
 	d.lines = append(d.lines, Line{strings.TrimRight(s, " "), d.kind})
 }
 
-// as draws lines of a kind.
+// as calls draw and marks the lines that it draws as lines of a kind.
 func (d *drawing) as(k Kind, draw func()) {
 	was := d.kind
 	d.kind = k

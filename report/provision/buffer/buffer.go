@@ -44,7 +44,7 @@ func spreadOf(f forecast.Forecast) float64 {
 }
 
 // before plans the i-th finished cook again, using only the cooks that were over when
-// it went on. The error is that of ctx.
+// it went on. It fails with ctx's error.
 func before(ctx context.Context, x *forecast.Experience, cooks []journal.Cook, i int) (forecast.Forecast, error) {
 	c := &cooks[i]
 	on, _ := c.OnAt()
@@ -69,8 +69,8 @@ func missOf(c *journal.Cook, f forecast.Forecast) miss {
 	return miss{c.ID, off, math.Log(took.Hours()/f.ToGo.Mid) / spreadOf(f)}
 }
 
-// Look plans the latest cooks again, each with only what was known when it went on. The
-// error is that of ctx.
+// Look plans the latest cooks again, each with only what was known when it went on. It
+// fails with ctx's error.
 func Look(ctx context.Context, x *forecast.Experience) (Past, error) {
 	cooks := x.Cooks()
 	first := max(0, len(cooks)-latestCooks)

@@ -56,8 +56,8 @@ type Replayed struct {
 }
 
 // allow returns how many hours before the latest off each rule puts on each finished
-// cook. It uses what was known when that cook went on, with the cooks of known. The
-// error is that of ctx.
+// cook. It uses what was known when that cook went on, with the cooks of known. It
+// fails with ctx's error.
 func allow(ctx context.Context, x *forecast.Experience, known forecast.Known, progress func(done, of int)) ([]map[Rule]float64, error) {
 	cooks := x.Cooks()
 	past := Past{make([]miss, len(cooks))}
@@ -120,7 +120,7 @@ func allow(ctx context.Context, x *forecast.Experience, known forecast.Known, pr
 }
 
 // Replay plans every finished cook again and compares the hours each rule would have
-// allowed with those it took. The error is that of ctx.
+// allowed with those it took. It fails with ctx's error.
 func Replay(ctx context.Context, x *forecast.Experience, known forecast.Known, progress func(done, of int)) (Replayed, error) {
 	allowed, err := allow(ctx, x, known, progress)
 	if err != nil {

@@ -182,7 +182,7 @@ func (p *Sheet) loadFacts() []page.Fact {
 	return out
 }
 
-// together says how the odds of the meal are shared out.
+// together says how often the whole meal is in time, and how often each load is.
 func (p *Sheet) together() string {
 	var each []string
 	for i := range p.Loads {

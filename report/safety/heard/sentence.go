@@ -42,7 +42,7 @@ type moment struct {
 	clock float64 // h since midnight; 0 not known
 }
 
-// stands has the classes and families of a word.
+// stands is what a word stands for: its classes and families.
 type stands struct {
 	is class
 	in family
@@ -304,8 +304,8 @@ func (s *sentence) subject(i int) class {
 	return 0
 }
 
-// withIt reports whether the noun at word k only says with what, in what or under what
-// something is.
+// withIt reports whether the noun at word k is only what something is with, in or
+// under.
 func (s *sentence) withIt(k int) bool {
 	for n := k - 1; n >= 0 && n >= k-3 && s.words[n].is&(meat|other|person) == 0; n-- {
 		switch s.words[n].text {
@@ -401,7 +401,8 @@ func (s *sentence) temps(f func(i int, celsius float64) bool) bool {
 	return false
 }
 
-// said are words before a bare temperature, counted those after what is none.
+// said has words after which a bare number may be a temperature; counted has words
+// after a number that show that it is none.
 var (
 	said    = map[string]bool{"at": true, "read": true, "reads": true, "reading": true, "showed": true, "shows": true, "showing": true, "was": true, "said": true, "says": true, "to": true, "is": true, "climbed": true, "only": true, "core": true, "internal": true, "warm": true, "about": true, "around": true}
 	counted = map[string]bool{"h": true, "hr": true, "hrs": true, "hour": true, "hours": true, "min": true, "minutes": true, "mins": true, "kg": true, "days": true, "am": true, "pm": true, "o'clock": true, "people": true, "guests": true, "pieces": true, "sharp": true}

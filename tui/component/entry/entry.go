@@ -40,7 +40,7 @@ type Entry struct {
 	answer  Answer          // answer to the last wish; cleared by the next key
 }
 
-// Answer is the outcome of a wish.
+// Answer says what became of a change that the user wanted.
 type Answer struct {
 	Head  string // in large words; "" for no answer
 	Text  string
@@ -81,10 +81,10 @@ func (e *Entry) Hear(now time.Time) {
 	}
 }
 
-// Tell shows an answer in place of that to the last wish.
+// Tell shows an answer in place of the last one.
 func (e *Entry) Tell(a Answer) { e.answer = a }
 
-// Forget removes the answer to the last wish if the intent is another wish.
+// Forget removes the last answer if the intent asks for another change.
 func (e *Entry) Forget(in intent.Intent) {
 	if in.Do != intent.Nothing {
 		e.answer = Answer{}
@@ -225,7 +225,7 @@ func (e *Entry) takeBack() tea.Cmd {
 	return e.want(backend.Wish{Do: intent.TakeBack})
 }
 
-// want queues a wish. Wishes are saved one at a time, in order.
+// want queues a change that the user wants. Changes are saved one at a time, in order.
 func (e *Entry) want(w backend.Wish) tea.Cmd {
 	e.queue = append(e.queue, w)
 	return e.write()
@@ -239,7 +239,7 @@ func (e *Entry) write() (cmd tea.Cmd) {
 	return cmd
 }
 
-// Large words for the outcome of a wish.
+// Large words that say what became of a change.
 var (
 	done   = map[intent.Do]string{intent.Enter: "NOTED", intent.TakeBack: "UNDONE", intent.Redo: "PUT BACK", intent.Light: "NOTED", intent.Stands: "SETTLED", intent.Other: "SETTLED"}
 	failed = map[intent.Do]string{intent.Enter: "NOT NOTED", intent.TakeBack: "NOT UNDONE", intent.Redo: "NOT PUT BACK", intent.Light: "NOT NOTED", intent.Stands: "NOT SETTLED", intent.Other: "NOT SETTLED"}

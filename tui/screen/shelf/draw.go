@@ -139,8 +139,8 @@ var columns = []column{
 	{"liked", 5, true, 3, func(r backend.Row, _ measure.System) string { return score(r) }},
 }
 
-// state returns the last of the words for the state of a cook: for "wrapped, stalling"
-// that is the stall.
+// state returns the last word for the state of a cook: "stalling" for "wrapped,
+// stalling".
 func state(words string) string {
 	return strings.TrimSpace(words[strings.LastIndexByte(words, ',')+1:])
 }

@@ -61,7 +61,7 @@ type Screen struct {
 	answer  answer          // answer to the last wish; cleared by the next key
 }
 
-// wish is a change to be saved.
+// wish is a change that the user wants saved.
 type wish struct {
 	do   intent.Do // Enter, Drop, TakeBack or Aside
 	old  journal.Entry
@@ -69,7 +69,7 @@ type wish struct {
 	on   bool // only for Aside: leave the cook out of reports
 }
 
-// answer is the outcome of a wish.
+// answer says what became of a wish.
 type answer struct {
 	head  string // in large words; "" for no answer
 	lines []string
@@ -329,7 +329,7 @@ func (s *Screen) enter() tea.Cmd {
 	return s.want(wish{do: intent.Enter, old: s.old, line: text})
 }
 
-// want queues a wish. Wishes are saved one at a time, in order.
+// want queues a change that the user wants. Changes are saved one at a time, in order.
 func (s *Screen) want(w wish) tea.Cmd {
 	s.queue = append(s.queue, w)
 	return s.write()
@@ -353,7 +353,7 @@ func (s *Screen) write() tea.Cmd {
 	return cmd
 }
 
-// Large words for the outcome of a wish.
+// Large words that say what became of a wish.
 const (
 	notKept  = "NOT SAVED"
 	asBefore = "AS IT WAS"

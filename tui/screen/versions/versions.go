@@ -191,7 +191,7 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	return s.ask()
 }
 
-// Large words for the outcome of a wish.
+// Large words that say what became of a wish.
 const (
 	brought    = "BROUGHT BACK"
 	notBrought = "NOT BROUGHT BACK"

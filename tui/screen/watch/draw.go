@@ -146,8 +146,8 @@ func (s *Screen) drawCurve(sheet *layout.Sheet, r layout.Rect) {
 	}
 }
 
-// firesFrom is the curve's height from which it also shows the pit above the cores, and
-// the expected band behind past readings. In a lower curve they would hide it.
+// firesFrom is the height of the chart, in rows, from which it also shows the pit, and
+// the expected range behind past readings. In a lower chart they would hide the cores.
 const firesFrom = 9
 
 // chart returns the chart for h rows.
@@ -195,8 +195,8 @@ func (s *Screen) drawLegend(sheet *layout.Sheet, r layout.Rect, h int) {
 
 // drawSaid draws messages upwards from the entry line, over the curve and the text rows
 // if needed. Calls and the answer to the last wish are in a bar that can be read from
-// the pit. Without them it draws how the typed line is understood, or if nothing is
-// typed the lines stand.
+// the pit. Without them it draws how the typed line is understood, or, if nothing is
+// typed, the lines stand.
 func (s *Screen) drawSaid(sheet *layout.Sheet, r layout.Rect, stand []string) {
 	face, lines := s.said(max(1, r.W-4), stand)
 	pad := 0

@@ -81,7 +81,7 @@ func (t thing) draw(sheet *layout.Sheet, r layout.Rect, p plan) {
 	}
 }
 
-// mind adds a small text unless it is empty.
+// mind adds a small text to the figure, unless the text is empty.
 func (t *thing) mind(span layout.Span) {
 	if span.Text != "" {
 		t.second = append(t.second, span)

@@ -89,7 +89,8 @@ func (a *App) Company(f cookfile.File, now time.Time) (out Company) {
 	return out
 }
 
-// past returns the history of a file. It keeps it, since Watch asks after each note.
+// past returns the history of a file. It reads each history once, since Watch asks for
+// it after each note.
 func (a *App) past(path string) *history.Past {
 	a.mu.Lock()
 	defer a.mu.Unlock()

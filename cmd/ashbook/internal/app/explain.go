@@ -37,7 +37,7 @@ type Known struct {
 	whole   []journal.Cook // nil until read
 }
 
-// weighing is the report about one target.
+// weighing is the report of what changes one target, computed once.
 type weighing struct {
 	mutex  sync.Mutex // held while the report is computed
 	known  bool
@@ -77,7 +77,7 @@ func (k *Known) PitsNamed(name string) ([]pitbook.Book, error) {
 // Judge returns how well a cook was liked, corrected for each rater's severity.
 func (k *Known) Judge(c *journal.Cook) drivers.Judgement { return k.eaters.Judge(c) }
 
-// Matters returns what changes a target, such as the time, over the finished cooks. It
+// Matters returns what changes a target, such as the time, in the finished cooks. It
 // replays no cook: the time that each cook should have taken comes from the physics
 // alone. It fails with ctx's error.
 func (k *Known) Matters(ctx context.Context, target drivers.Target) (drivers.Report, error) {

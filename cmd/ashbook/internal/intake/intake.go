@@ -79,9 +79,9 @@ func (in *Intake) Taken() Taken {
 	return t
 }
 
-// cookDays is how many days before a cook's first and after its last entry its readings
-// may be: a probe may run for the salting before and the leftovers after (chosen).
-// Readings outside are of another cook, or their times are misread.
+// cookDays is how many days a reading may be before the first entry of its cook, or
+// after the last one: a probe may run for the salting before and the leftovers after
+// (chosen). Readings outside are of another cook, or their times are misread.
 const cookDays = 3
 
 // Days returns the first and last time that readings of a cook may have, and the last

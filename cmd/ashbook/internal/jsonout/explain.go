@@ -197,7 +197,7 @@ type Silent struct {
 	Why  string `json:"why"`
 }
 
-// MattersOf converts a report of what moves a target.
+// MattersOf converts a report of what changes a target.
 func MattersOf(r drivers.Report) Matters {
 	out := Matters{Target: r.Target.String(), Cooks: r.Cooks, Scatter: r.Scatter, Candidates: []Candidate{}, Silent: []Silent{}, Says: List(r.Says), Next: r.Next}
 	for _, c := range r.Candidates {

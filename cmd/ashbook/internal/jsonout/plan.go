@@ -111,7 +111,7 @@ type Load struct {
 	Look      *Look   `json:"look,omitempty"`
 }
 
-// Look is when a load that does not keep in a box is looked at.
+// Look is when somebody must look at a load that does not keep in a box.
 type Look struct {
 	At    string  `json:"at"`
 	CoreC float64 `json:"core_c,omitempty"` // below it the pit goes up

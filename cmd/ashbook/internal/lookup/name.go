@@ -148,7 +148,7 @@ func (f *Finder) Running(ctx context.Context, now time.Time) (folder.Summary, er
 	return folder.Summary{}, m
 }
 
-// ResolveOrRunning is Resolve, or Running if there are no words.
+// ResolveOrRunning does what Resolve does, or what Running does if there are no words.
 func (f *Finder) ResolveOrRunning(ctx context.Context, words []string, now time.Time) (folder.Summary, error) {
 	if len(words) == 0 {
 		return f.Running(ctx, now)

@@ -34,7 +34,7 @@ func Write(dir string, c *cobra.Command, day time.Time) error {
 
 func name(c *cobra.Command) string { return strings.ReplaceAll(c.CommandPath(), " ", "-") }
 
-// page is the page of one command.
+// page returns the manual page of one command.
 func page(c *cobra.Command, day time.Time) string {
 	c.InitDefaultHelpFlag()
 	var b strings.Builder

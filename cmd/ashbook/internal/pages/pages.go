@@ -143,7 +143,7 @@ func (m *Maker) Beside(ctx context.Context, cooks []*journal.Cook) (page.Page, e
 	return m.signed(report.Beside(shown, accounts, m.settings), "the notes of "+measure.Count(len(cooks), "cook")), nil
 }
 
-// Matters returns the page of what moves a target.
+// Matters returns the page of what changes a target.
 func (m *Maker) Matters(ctx context.Context, target drivers.Target) (page.Page, error) {
 	r, err := m.known.Matters(ctx, target)
 	if err != nil {

@@ -50,7 +50,8 @@ func (o *Backend) Settle(id string, other journal.Other, take bool) (backend.Not
 	return o.noted(o.app.Settle(id, other, take))
 }
 
-// mended stores the corrected cook for reading entry lines.
+// mended remembers the corrected cook, which is needed to read the next entry line, and
+// returns what changed.
 func (o *Backend) mended(c app.Changed, err error) (backend.Mended, error) {
 	if err != nil {
 		return backend.Mended{}, err

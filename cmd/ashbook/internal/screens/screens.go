@@ -250,7 +250,7 @@ func (o *Backend) row(s folder.Summary, now time.Time) backend.Row {
 	return r
 }
 
-// load reads a cook and stores it for reading entry lines.
+// load reads a cook and remembers it, since reading an entry line needs it.
 func (o *Backend) load(id string) (cookfile.File, error) {
 	f, err := o.app.Folder().Load(id)
 	if err == nil {
@@ -335,7 +335,8 @@ func (o *Backend) Undo(id string) (backend.Noted, error) {
 	return o.noted(o.app.Undo(id))
 }
 
-// noted stores a saved cook for reading entry lines.
+// noted remembers the saved cook, which is needed to read the next entry line, and
+// returns what was noted.
 func (o *Backend) noted(n app.Noted, err error) (backend.Noted, error) {
 	if err != nil {
 		return backend.Noted{}, err
