@@ -10,6 +10,10 @@ const quickly = .1
 // pit takes to recover from an open lid (chosen).
 const lidBack = .75
 
+// coldPit is the temperature, °C, below which a pit with meat on it has lost its fire
+// (chosen: far below any pit that cooks).
+const coldPit = 75.0
+
 // Words for other things than the pit that make heat, for their going out, for not
 // knowing how long, for turning them off on purpose, for accidents, and for a fire that
 // was lit again at once.
@@ -21,7 +25,7 @@ var (
 	unknown   = []string{"woke", "awoke", "asleep", "slept", "sleep", "sleeping", "morning", "overnight", "idea", "point", "found", "know", "knows", "unsure", "sure", "ages", "ago", "later", "sometime", "realized", "realised", "noticed", "came", "long"}
 	purposed  = []string{"let", "turned", "switched", "shut", "put", "started", "standby"}
 	accident  = []string{"accident", "accidentally", "mistake", "storm", "lightning", "tripped", "flickered", "surge", "somehow", "outlet", "gfi", "knocked"}
-	airways   = []string{"vent", "vents", "damper", "dampers", "intake", "intakes"}
+	airways   = []string{"vent", "vents", "damper", "dampers", "intake", "intakes", "bottom", "btm", "exhaust", "air"}
 	mended    = []string{"relit", "straight", "immediately", "quick", "quickly", "nearly", "almost", "soon", "seconds", "spark", "match", "atonce", "chimney", "fine", "checked"}
 )
 
@@ -79,8 +83,19 @@ func (s *sentence) endOf(i, k int) bool {
 		return k > i && s.words[i].text == "hopper"
 	case "choked", "starved", "smothered":
 		return !s.airAfter(k)
+	case "dying":
+		return !s.hot()
 	}
 	return true
+}
+
+// hot reports whether the sentence has a temperature at which a fire still burns.
+func (s *sentence) hot() (found bool) {
+	s.temps(func(_ int, c float64) bool {
+		found = found || c >= coldPit
+		return found
+	})
+	return found
 }
 
 // airAfter reports whether one of the next words of the clause is a vent or another way
@@ -112,7 +127,7 @@ func (s *sentence) unfed() bool {
 func (s *sentence) pitCold(i int) int {
 	at := -1
 	s.temps(func(k int, c float64) bool {
-		if s.on && k > i && k-i <= 6 && c < 75 && s.words[i].is&fire != 0 && s.words[i].text != "pit" /* a reading */ && s.before(k, meat|middle, k-i) < 0 {
+		if s.on && k > i && k-i <= 6 && c < coldPit && s.words[i].is&fire != 0 && s.words[i].text != "pit" /* a reading */ && s.before(k, meat|middle, k-i) < 0 {
 			at = k
 		}
 		return at >= 0

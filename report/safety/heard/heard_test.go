@@ -74,7 +74,7 @@ func TestOrdinaryLines(t *testing.T) {
 		t.Fatal(err)
 	}
 	lines, alarms := 0, 0
-	meant := map[string]Meaning{"flames, grease fire, closed everything down": Flames, "dog stole a rib": Fallen,
+	meant := map[string]Meaning{"flames, grease fire, closed everything down": Flames, "dog stole a rib": Fallen, "dog stole a rib lol": Fallen,
 		"drip pan overflowed, grease fire, lid shut, out now": Flames, "warmed back up to 65 in a water bath": WaterBath}
 	for _, line := range []string{"fire has gone out", "fire went out", "fire died", "fire died 2-3", "fire's dying", "fire's out", "fire went out 5ish found at 5:45, 171 pit. relit", "slept through alarm, pit was 74 at four", "power went out", "power out 3-5", "lost the fire around 1", "fire out", "generator died at 4"} {
 		meant[line] = FireOut
