@@ -49,6 +49,11 @@ func (s *Sheet) cook(r row, opt Options) Cook {
 		}
 	}
 	d.settleHalves()
+	if cut := written.CutIn(d.Title); d.Cut == "" && cut != "" {
+		if d.Cut = cut; strings.EqualFold(d.Title, cut) {
+			d.Title = ""
+		}
+	}
 	return d.finish(strings.Join(source, "; "))
 }
 
@@ -299,6 +304,9 @@ func takePit(s string, d *draft) bool {
 	if takePitTemp(s, d) {
 		return true
 	}
+	if startsWithDigit.MatchString(s) { // a range of temperatures
+		return false
+	}
 	d.Pit = strings.ToLower(s)
 	return true
 }
@@ -380,13 +388,22 @@ func takeRest(s string, d *draft) bool {
 	if d.unit == "min" {
 		s += " min"
 	}
-	if c, ok := written.ParseClock(s, false); ok && strings.ContainsAny(strings.ToLower(s), "apmu") && !d.off.IsZero() { // until when
-		d.restTo = c.After(d.off)
+	if strings.ContainsAny(strings.ToLower(s), "apmu") && takeRestUntil(s, d) {
 		return true
 	}
 	took, ok := written.ParseSpan(s)
 	d.rest = took
 	return ok
+}
+
+// takeRestUntil reads the time of day at which the rest ended.
+func takeRestUntil(s string, d *draft) bool {
+	c, ok := written.ParseClock(s, false)
+	if !ok || d.off.IsZero() {
+		return false
+	}
+	d.restTo = c.After(d.off)
+	return true
 }
 
 func takeServed(s string, d *draft) bool {

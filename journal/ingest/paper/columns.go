@@ -43,8 +43,8 @@ func init() {
 	fields = []field{
 		{"date", []string{"date", "day", "cook date", "when", "datum", "date of cook", "smoke date", "start date", "cooked", "cooked on", "fecha", "jour", "data", "tag", "día"},
 			func(s string, _ *draft) bool { _, rest, ok := written.CutDate(s); return ok && rest == "" }, takeDay},
-		{"on", []string{"on", "on at", "start", "started", "start time", "time on", "on pit", "in", "meat on", "put on", "begin", "on time", "time in", "start cook", "inicio", "beginn", "début", "debut", "von", "uhrzeit", "anfang", "comienzo", "auf", "entrada"}, isClock, takeOn},
-		{"off", []string{"off", "off at", "end", "finish", "finished", "done", "done at", "end time", "time off", "finish time", "pulled", "out", "time out", "ready", "came off", "pulled at", "meat off", "stop", "fin", "ende", "bis", "runter", "salida", "fertig"}, isClock, takeOff},
+		{"on", []string{"on", "on at", "start", "started", "start time", "time on", "on pit", "in", "meat on", "put on", "begin", "on time", "time in", "start cook", "inicio", "beginn", "début", "debut", "von", "uhrzeit", "anfang", "comienzo", "auf", "entrada", "aufgelegt"}, isClock, takeOn},
+		{"off", []string{"off", "off at", "end", "ended", "finish", "finished", "done", "done at", "end time", "time off", "finish time", "pulled", "out", "time out", "ready", "came off", "pulled at", "meat off", "stop", "fin", "ende", "bis", "runter", "salida", "fertig", "herunter", "abgenommen"}, isClock, takeOff},
 		{"took", []string{"took", "hours", "hrs", "duration", "time", "total time", "cook time", "length", "total", "total hours", "how long", "cook hours", "time (h)", "h", "dauer", "duración", "duracion", "durée", "duree", "stunden", "horas", "heures"}, nil, takeTook},
 		{"weight", []string{"weight", "wt", "lb", "lbs", "kg", "pounds", "kilos", "size", "mass", "raw", "raw weight", "starting weight", "meat weight", "weight raw", "amount", "gewicht", "how much", "peso", "poids", "menge", "mass g"},
 			func(s string, d *draft) bool {
@@ -69,10 +69,12 @@ func init() {
 			_, _, known := written.WrapOf(s)
 			return known && len(strings.Fields(s)) < 3 && len(s) > 2 && !strings.Contains(s, ",")
 		}, takeWrap},
-		{"rest", []string{"rest", "rested", "rest time", "hold", "resting", "rest hours", "held", "ruhe", "ruhezeit", "reposo", "repos", "rest until", "rested until"}, nil, takeRest},
+		{"rest", []string{"rest", "rested", "rest time", "hold", "resting", "rest hours", "held", "ruhe", "ruhezeit", "reposo", "repos"}, nil, takeRest},
+		{"rest until", []string{"rested until", "rest to", "held until", "ruhe bis", "box until"}, nil, takeRestUntil},
 		{"served", []string{"served", "served at", "ate", "serve", "eat", "serving time", "dinner", "eaten"}, nil, takeServed},
 		{"pit", []string{"pit", "smoker", "cooker", "grill", "cooked on what", "rig", "equipment"}, nil, takePit},
-		{"wood", []string{"wood", "woods", "smoke wood", "chunks", "smoke", "holz", "räucherholz", "leña", "madera", "bois", "wood used"}, nil, takeWood},
+		{"wood", []string{"wood", "woods", "smoke wood", "chunks", "smoke", "holz", "räucherholz", "leña", "madera", "bois", "wood used"},
+			func(s string, _ *draft) bool { return woodText.FindString(s) == s }, takeWood},
 		{"fuel", []string{"fuel", "charcoal", "coal"}, nil, func(s string, d *draft) bool { d.Fuel.Kind = s; return true }},
 		{"rub", []string{"rub", "seasoning", "rub used", "spice"}, nil, func(s string, d *draft) bool { d.Rub.Mix = s; return true }},
 		{"people", []string{"people", "guests", "heads", "served people", "fed", "number of people", "eaters", "persons", "for how many", "pax", "personen", "gäste", "personas", "invitados", "personnes", "invités"}, nil, takeHeads},
@@ -196,6 +198,8 @@ func byHead(name string) *field {
 // headWords are pairs of words that together name a field. The first pair that matches
 // counts.
 var headWords = []struct{ all, and, field string }{
+	{"lb|lbs|kg|pounds", "in|raw|start|before", "weight"},
+	{"pit|smoker|grill|cooker|chamber|grate", "avg|average|mean|target|aim", "pit temperature"},
 	{"weight|wt", "trim|trimmed|net|after", "trimmed"},
 	{"weight|wt|mass", "", "weight"},
 	{"core|internal", "final|end|pull|done|temp|last", "core"},

@@ -1,6 +1,7 @@
 package paper
 
 import (
+	"cmp"
 	"fmt"
 	"regexp"
 	"slices"
@@ -21,10 +22,11 @@ func readNotes(text string, opt Options) Sheet {
 	var s Sheet
 	lines := strings.Split(text, "\n")
 	for i, l := range lines {
-		lines[i] = strings.TrimSpace(strings.TrimLeft(strings.TrimSpace(l), "#*•-– "))
+		lines[i] = strings.TrimSpace(strings.TrimLeft(strings.TrimSpace(l), "#*•-–= "))
 	}
 	dated := slices.ContainsFunc(lines, beginsWithDay)
 	apart := slices.Contains(trimBlank(lines), "")
+	opt.DayOrder = cmp.Or(opt.DayOrder, orderIn(lines))
 	from := 0
 	end := func(to int) {
 		if body := strings.TrimSpace(strings.Join(lines[from:to], "\n")); body != "" {
@@ -39,7 +41,8 @@ func readNotes(text string, opt Options) Sheet {
 	for i, l := range lines {
 		switch {
 		case i == 0:
-		case beginsWithDay(l), apart && l != "" && lines[i-1] == "" && (!dated || namesMeat(l)), !dated && !apart:
+		case beginsWithDay(l) && isHeading(lines[from:i]):
+		case beginsWithDay(l), apart && l != "" && lines[i-1] == "" && (!dated || namesMeat(l)), !dated && !apart && namesMeat(l) && !beginsWithClock(l):
 			end(i)
 		}
 	}
@@ -57,37 +60,20 @@ func readNotes(text string, opt Options) Sheet {
 	return s
 }
 
-func namesMeat(line string) bool {
-	list, _ := written.CutMass(line, measure.Metric)
-	return len(list) > 0 || written.CutIn(line) != ""
-}
-
-func trimBlank(lines []string) []string {
-	for len(lines) > 0 && lines[0] == "" {
-		lines = lines[1:]
-	}
-	for len(lines) > 0 && lines[len(lines)-1] == "" {
-		lines = lines[:len(lines)-1]
-	}
-	return lines
-}
-
-func beginsWithDay(line string) bool {
-	_, _, ok := written.CutDate(line)
-	return ok
-}
-
 // reader reads the clauses of one note in order.
 type reader struct {
 	*draft
-	now     time.Time // time of the last clause that had one
-	named   bool      // now was written in the note, not only taken from its day
-	justOff bool      // the last clause said that the meat came off
+	now      time.Time // time of the last clause that had one
+	named    bool      // now was written in the note, not only taken from its day
+	tender   time.Time // when a probe slid in
+	justRead bool      // the last clause was a core with a time
+	justOff  bool      // the last clause said that the meat came off
 }
 
 func readNote(body string, line int, opt Options) Cook {
 	d := newDraft(line, opt)
 	rest := body
+	nightBefore := theNightBefore.MatchString(body)
 	if got, after, ok := written.FindDate(body); ok {
 		if got.Either && opt.DayOrder == "" {
 			got.Either = opt.Units == measure.US
@@ -98,6 +84,9 @@ func readNote(body string, line int, opt Options) Cook {
 		}
 		if day, ok := d.dayOf(got); ok {
 			d.Day, rest = day, after
+			if nightBefore {
+				d.Day, rest = day.AddDate(0, 0, -1), theNightBefore.ReplaceAllString(after, "$1 on ")
+			}
 		}
 	}
 	r := &reader{draft: d}
@@ -106,7 +95,7 @@ func readNote(body string, line int, opt Options) Cook {
 	} else {
 		r.now = d.Day
 	}
-	for _, c := range clausesOf(rest) {
+	for _, c := range clausesOf(written.SpokenTimes(rest)) {
 		r.clause(c)
 	}
 	r.inferOff()
@@ -117,44 +106,14 @@ func readNote(body string, line int, opt Options) Cook {
 	return d.finish(body)
 }
 
-var clauseEnd = pattern.New(`[,;\n]+\s*|\s+/\s+|\.\s+|\.$|\s+[-–—]+\s+|\s+then\s+|[()]`)
-
-// clausesOf splits a note at commas, full stops, dashes and line ends, but not inside a
-// number.
-func clausesOf(s string) []string {
-	var out []string
-	s = spacedRange.ReplaceAllString(decimalComma.ReplaceAllString(s, "$1.$2"), "$1 to $2")
-	for _, c := range clauseEnd.Split(s, -1) {
-		for c = oneLine(c); c != ""; {
-			next := twoTimes.FindStringSubmatchIndex(c)
-			if next == nil {
-				out = append(out, c)
-				break
-			}
-			out, c = append(out, c[:next[3]]), strings.TrimPrefix(c[next[6]:], "and ")
-		}
-	}
-	return out
-}
-
-// Two things with a time each in one clause, "on at 9:30pm and came off at 9:45am", and a
-// span between two times, "20:00 - 08:30".
-var (
-	twoTimes    = pattern.New(`(?i)^(.*?` + clockWords + `)\s+((?:and\s+)?(?:it )?(?:came |taken |took it |was |pulled )?(?:off|out|pulled|done)\b.*` + clockWords + `.*)$`)
-	spacedRange = pattern.New(`(?i)` + clockWords + `\s+[-–—]+\s+` + clockWords)
-	fromTo      = pattern.New(`(?i)(?:^|\s)(?:from |between )?` + clockWords + `\s*(?:[-–—]|to|till|until|bis)\s*` + clockWords + `(?:$|[\s,;])`)
-)
-
-var decimalComma = pattern.New(`(\d),(\d)`)
-
 // clause takes the facts out of one clause of a note. What is left, except joining
 // words, is kept as words.
 func (r *reader) clause(text string) {
-	if doubtful.MatchString(nextDay.ReplaceAllString(text, " ")) {
+	if doubtful.MatchString(nextDay.ReplaceAllString(text, " ")) || pitMoved.MatchString(text) && pitWords.MatchString(text) {
 		r.leave(text)
 		return
 	}
-	left := nextDay.ReplaceAllString(text, " ")
+	left := bareHour.ReplaceAllString(nextDay.ReplaceAllString(text, " "), "$1 at $2")
 	found := false
 	take := func(re *pattern.Pattern) (m []string) {
 		if m = re.FindStringSubmatch(left); m != nil {
@@ -172,7 +131,7 @@ func (r *reader) clause(text string) {
 		}
 	}
 	if m := take(trimText); m != nil {
-		m[1], m[2] = m[1]+m[3], m[2]+m[4]
+		m[1], m[2] = m[1]+m[3]+m[5], m[2]+m[4]+m[6]
 		unit := m[2]
 		if unit == "" && r.Pieces[0].Raw.Known {
 			unit = r.Pieces[0].Raw.Unit.Symbol
@@ -324,11 +283,15 @@ func (r *reader) act(left string, at time.Time, prep string, span time.Duration,
 	}
 	temp := r.tempIn(left, take)
 	pit := temp.Known && temp.Base >= 101
-	if pit {
+	switch read := r.justRead; {
+	case pit && read && pitOnly.MatchString(left): // "6:00 IT 159, pit 238"
+		r.note(r.now, journal.Item{Act: journal.ReadPit, Temp: temp})
+		return true
+	case pit:
 		r.Aim.Pit, temp = temp, measure.Temperature{}
 	}
 	wasOff := r.justOff
-	r.justOff = false
+	r.justOff, r.justRead = false, temp.Known && !at.IsZero()
 	until := prep == "till" || prep == "til" || prep == "until" || prep == "to"
 	switch {
 	case wrapWords.MatchString(left):
@@ -344,8 +307,9 @@ func (r *reader) act(left string, at time.Time, prep string, span time.Duration,
 		if !known && (strings.Contains(strings.ToLower(left), "unwrapped") || strings.Contains(strings.ToLower(left), "naked") || strings.Contains(strings.ToLower(left), "no wrap")) {
 			bare, known = true, true
 		}
-		if !known {
-			return false
+		if !known { // the wrap is kept as words
+			r.read(at, temp)
+			return temp.Known && !at.IsZero()
 		}
 		take(wrapClause)
 		r.Aim.Wrap = journal.WrapPlan{Kind: kind, Bare: bare}
@@ -391,6 +355,10 @@ func (r *reader) act(left string, at time.Time, prep string, span time.Duration,
 		if span > 0 {
 			r.took = span
 		}
+	case tenderText.MatchString(left) && !at.IsZero():
+		take(tenderText)
+		r.tender, r.justOff = at, true
+		r.read(at, temp)
 	case temp.Known && pitWords.MatchString(left):
 		take(pitWords)
 		r.Aim.Pit = temp
@@ -425,7 +393,7 @@ func (r *reader) doneBefore(at time.Time) bool {
 
 var (
 	wrapClause = pattern.New(`(?i)\b(?:(?:double )?(?:wrapped|wrap)(?: (?:it|up|them))?(?: (?:in|with))?(?: (?:pink |butcher |heavy )*(?:foil|paper|butcher paper))?|foiled|papered|foil boat|in (?:butcher )?(?:foil|paper)|foil(?: wrap)?|(?:butcher )?paper|boated|boat|no wrap|unwrapped|naked|not wrapped|no foil)\b`)
-	restClause = pattern.New(`(?i)\b(?:rested|rest|resting|held|hold|boxed)(?: (?:in|it))?(?: (?:a|the) (?:dry )?(?:cooler|box))?\b|\b(?:in|into) (?:a|the) (?:dry )?(?:cooler|box)\b|\bcooler\b`)
+	restClause = pattern.New(`(?i)\b(?:rested|rest|resting|held|hold|boxed)(?: (?:in|it))?(?: (?:a|the) (?:dry )?(?:cooler|box))?\b|\b(?:in|into) (?:a|the) (?:dry )?(?:cooler|box)\b|\bcooler\b|\b(?:let|left) (?:it|them) (?:sit|stand)\b`)
 )
 
 // tempIn removes a temperature from a clause about a pit or a core.
@@ -456,6 +424,8 @@ func (r *reader) read(at time.Time, q measure.Temperature) {
 	r.note(at, journal.Item{Act: journal.ReadCore, Piece: name, Temp: q})
 }
 
+var pitOnly = pattern.New(`(?i)^(?:pit|grate|smoker)(?: at)? \d{2,3} *°?[fc]?$`)
+
 // leastEnd is the lowest core, °C, that counts as the end where a note names it without
 // a time (chosen: poultry is done at it).
 const leastEnd = 70.0
@@ -476,6 +446,9 @@ func (r *reader) inferOff() {
 				r.off = e.Time
 			}
 		}
+	}
+	if r.off.IsZero() {
+		r.off = r.tender
 	}
 	if !r.off.IsZero() {
 		r.ask("off: taken as %s, when it was done", r.off.Format(measure.Clock))

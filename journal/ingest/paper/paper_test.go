@@ -113,6 +113,7 @@ func facts(c Cook, units measure.System) map[string]string {
 	clock("on", at(journal.On))
 	clock("off", at(journal.Off))
 	clock("served", at(journal.Served))
+	clock("wrapped", at(journal.PutWrap))
 	off := at(journal.Off)
 	if !at(journal.On).IsZero() && !off.IsZero() {
 		d := off.Sub(at(journal.On))
@@ -245,7 +246,7 @@ func judge(t *testing.T, name string) (right, asked, wrong int) {
 			for k, v := range got {
 				_, ok := want[k]
 				_, took := want["took"]
-				if !ok && !(k == "took" || took && slices.Contains(follows, k)) && !(k == "day" && !dated) {
+				if !ok && !(k == "took" || k == "wrapped" || took && slices.Contains(follows, k)) && !(k == "day" && !dated) {
 					wrong++
 					t.Errorf("%s:%d.%d: %s is %q, which nobody wrote", name, ex.line, i+1, k, v)
 				}
@@ -271,11 +272,13 @@ func TestNotes(t *testing.T)       { judge(t, "notes.txt") }
 func TestTables(t *testing.T)      { judge(t, "tables.txt") }
 func TestLaterNotes(t *testing.T)  { judge(t, "notes2.txt") }
 func TestLaterTables(t *testing.T) { judge(t, "tables2.txt") }
+func TestLastNotes(t *testing.T)   { judge(t, "notes3.txt") }
+func TestLastTables(t *testing.T)  { judge(t, "tables3.txt") }
 
 // Every cook that can be saved is written and read back unchanged, and its prose has
 // all of the text it came from.
 func FuzzRead(f *testing.F) {
-	for _, name := range []string{"notes.txt", "tables.txt", "notes2.txt", "tables2.txt"} {
+	for _, name := range []string{"notes.txt", "tables.txt", "notes2.txt", "tables2.txt", "notes3.txt", "tables3.txt"} {
 		data, err := os.ReadFile("testdata/" + name)
 		if err != nil {
 			f.Fatal(err)

@@ -102,6 +102,26 @@ func oneDay(rows []row) []row {
 	return out
 }
 
+// oneWeight makes one column of pounds and ounces that have a column each.
+func oneWeight(rows []row) []row {
+	at := func(names ...string) int {
+		return slices.IndexFunc(rows[0].cells, func(c string) bool { return slices.Contains(names, strings.ToLower(c)) })
+	}
+	pounds, ounces := at("lb", "lbs", "pounds"), at("oz", "ounces")
+	if pounds < 0 || ounces < 0 {
+		return rows
+	}
+	out := slices.Clone(rows)
+	for i, r := range rows[1:] {
+		if len(r.cells) <= max(pounds, ounces) || r.cells[pounds] == "" || r.cells[ounces] == "" {
+			continue
+		}
+		out[i+1].cells = slices.Clone(r.cells)
+		out[i+1].cells[pounds], out[i+1].cells[ounces] = r.cells[pounds]+" lb "+r.cells[ounces]+" oz", ""
+	}
+	return out
+}
+
 // namedInCells makes a row of headings for a table whose cells begin with the names of
 // their columns, such as "on 20:00 | off 08:15". It removes the names from the cells.
 func namedInCells(rows []row) (head row, ok bool) {

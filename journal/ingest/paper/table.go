@@ -43,7 +43,7 @@ func readRows(rows []row, opt Options) (Sheet, error) {
 	}
 	named := isHead(rows[0])
 	if named {
-		rows = oneDay(rows)
+		rows = oneWeight(oneDay(rows))
 	} else if head, ok := namedInCells(rows); ok {
 		rows, named = append([]row{head}, rows...), true
 	}
@@ -151,7 +151,11 @@ func (s *Sheet) assign(rows []row, named bool, opt Options) error {
 		c := &s.Columns[i]
 		name, unit := headUnit(c.Name)
 		c.Unit = unit
-		if f := byHead(name); named && c.As == "" && f != nil && !taken[f.name] {
+		f := byHead(name)
+		if f != nil {
+			f = suited(f, rows, i, opt)
+		}
+		if named && c.As == "" && f != nil && !taken[f.name] {
 			c.As, taken[f.name] = f.name, true
 		}
 	}
@@ -164,16 +168,10 @@ func (s *Sheet) assign(rows []row, named bool, opt Options) error {
 			if f.fits == nil || taken[f.name] {
 				continue
 			}
-			fits, full := 0, 0
-			for _, r := range rows {
-				if i < len(r.cells) && r.cells[i] != "" {
-					full++
-					if f.fits(r.cells[i], newDraft(0, opt)) {
-						fits++
-					}
+			if mostFit(f.fits, rows, i, opt) {
+				if named && (f.name == "on" || f.name == "off") && s.rivals(i, rows, opt) {
+					break // several columns of times with unknown names
 				}
-			}
-			if full > 0 && fits*5 >= full*4 {
 				c.As, c.Guessed, taken[f.name] = f.name, true, true
 				break
 			}
@@ -185,6 +183,55 @@ func (s *Sheet) assign(rows []row, named bool, opt Options) error {
 		}
 	}
 	return nil
+}
+
+// mostFit reports whether four in five of the column's cells look like a field.
+func mostFit(fits func(string, *draft) bool, rows []row, column int, opt Options) bool {
+	fit, full := 0, 0
+	for _, r := range rows {
+		if column < len(r.cells) && r.cells[column] != "" {
+			full++
+			if fits(r.cells[column], newDraft(0, opt)) {
+				fit++
+			}
+		}
+	}
+	return full > 0 && fit*5 >= full*4
+}
+
+// rivals reports whether another column with an unknown name has times of day too.
+func (s *Sheet) rivals(column int, rows []row, opt Options) bool {
+	for i := range s.Columns {
+		if i != column && s.Columns[i].As == "" && byHead(first(headUnit(s.Columns[i].Name))) == nil && mostFit(isClock, rows, i, opt) {
+			return true
+		}
+	}
+	return false
+}
+
+// suited returns the field that a heading and its cells name together: "done at" over
+// temperatures is the core, and "no" over numbers that count the rows names nothing.
+func suited(f *field, rows []row, column int, opt Options) *field {
+	switch f.name {
+	case "off":
+		if mostFit(func(s string, d *draft) bool { return !isClock(s, d) && takeCore(s, d) && d.core.Base >= leastEnd }, rows, column, opt) {
+			return byHead("core")
+		}
+	case "pieces":
+		last, counts := 0, len(rows) > 1
+		for i, r := range rows {
+			n := 0
+			if column < len(r.cells) {
+				n, _ = strconv.Atoi(r.cells[column])
+			}
+			counts = counts && (i == 0 || n == last+1)
+			last = n
+		}
+		if counts {
+			return nil
+		}
+	}
+	return f
 }
 
 func first(name, _ string) string { return name }

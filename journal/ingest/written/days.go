@@ -80,6 +80,7 @@ var (
 	twoDate   = pattern.New(`^(\d{1,2})[/](\d{1,2})(?:$|[\s,;:])`)
 	dayMonth  = pattern.New(`^(\d{1,2})(?:st|nd|rd|th)?[-\s.]+(?:of )?(\pL{3,10})\.?(?:[-\s,]+(\d{4}|'?\d{2}))?(?:$|[\s,;:.-])`)
 	monthDay  = pattern.New(`^(\pL{3,10})\.?[-\s]+(\d{1,2})(?:st|nd|rd|th)?(?:(?:,\s*|\s+|-)(\d{4}|'\d{2}))?(?:$|[\s,;:.-])`)
+	fraction  = pattern.New(`(?i)^1/[2348]\s*(?:lbs?|pounds?|kgs?|kilos?|oz|ounces?|h|hrs?|hours?|in|inch|inches|cups?|tsp|tbsp|racks?|gal|bag)\b`) // of "3 1/2 lb"
 	weekday   = pattern.New(`(?i)^(?:on )?(?:mon|tue|tues|wed|thu|thur|thurs|fri|sat|sun)(?:day|sday|nesday|rsday|urday)?\.?,?\s+`)
 )
 
@@ -124,7 +125,7 @@ func CutDate(s string) (d Date, rest string, ok bool) {
 	case monthDay.MatchString(head) && monthOf(monthDay.FindStringSubmatch(head)[1]) > 0:
 		m := monthDay.FindStringSubmatch(head)
 		d, rest = Date{Year: year(m[3]), Month: int(monthOf(m[1])), Day: atoi(m[2]), Inferred: m[3] == ""}, take(m)
-	case twoDate.MatchString(head):
+	case twoDate.MatchString(head) && !fraction.MatchString(head):
 		m := twoDate.FindStringSubmatch(head)
 		d, rest = Date{Month: atoi(m[2]), Day: atoi(m[1]), Inferred: true}, take(m)
 		d.Either = d.Month <= 12 && d.Day <= 12 && d.Month != d.Day
