@@ -69,12 +69,25 @@ func (p *parser) inWords(kept state) bool {
 	steps, ok := walk(0)
 	if ok {
 		slices.Reverse(steps)
-		ok = p.carryOut(steps) && p.done(kept, false) && (p.barred[p.clauses[p.clause].group] == anything || p.onlyReads(kept))
+		ok = p.carryOut(steps) && !p.twice(len(kept.items)) && p.done(kept, false) && (p.barred[p.clauses[p.clause].group] == anything || p.onlyReads(kept))
 	}
 	if !ok {
 		p.state = kept
 	}
 	return ok
+}
+
+// twice reports whether the items from index n on give one thing two values, as two
+// clauses in one do: "it was 165 at six and it is 172 now".
+func (p *parser) twice(n int) bool {
+	for i := n; i < len(p.items); i++ {
+		for _, o := range p.items[n:i] {
+			if it := p.items[i]; it.repeats(o) && it.Temp.Known && it.Temp.Base != o.Temp.Base {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // onlyReads reports whether the clause added only readings that name what was read.
@@ -130,10 +143,10 @@ func (p *parser) steps(i int) []step {
 	if end := p.lasting(i); end > i {
 		all = append(all, step{end: end})
 	}
-	if text, ok := p.weightOfLast(i); ok {
+	if text, ok := p.moreOfLast(i); ok {
 		all = append(all, step{end: len(p.toks), weight: text})
 	}
-	if i == 0 && p.clause > 0 && sentenceJoints.has(t.low) {
+	if i == 0 && p.clause > 0 && (sentenceJoints.has(t.low) || t.low == "when") {
 		all = append(all, step{end: 1})
 	}
 	if checks.has(t.low) && i > 0 && (i+1 == len(p.toks) || isDigit(p.toks[i+1].text[0])) { // "3am check: 109 64"
@@ -146,7 +159,7 @@ func (p *parser) steps(i int) []step {
 }
 
 // asides are words without meaning after other words.
-var asides = [][]string{{"to", "start"}, {"to", "start", "with"}, {"to", "begin", "with"}, {"to", "finish"}, {"for", "now"}, {"so", "far"}, {"right", "now"}, {"at", "the", "moment"}, {"as", "well"}}
+var asides = [][]string{{"to", "start"}, {"to", "start", "with"}, {"to", "begin", "with"}, {"to", "finish"}, {"for", "now"}, {"so", "far"}, {"right", "now"}, {"at", "the", "moment"}, {"as", "well"}, {"as", "hell"}, {"as", "heck"}, {"as", "anything"}, {"once", "more"}, {"by", "now"}, {"in", "the", "end"}, {"one", "more", "time"}, {"as", "planned"}, {"in", "the", "meantime"}, {"all", "night"}, {"as", "before"}, {"the", "whole", "time"}}
 
 // leadIns are words before a verb that say no more than that it was done.
 var leadIns = [][]string{{"had", "to"}, {"decided", "to"}, {"went", "ahead", "and"}, {"managed", "to"}, {"ended", "up"}, {"got", "up", "and"}, {"got", "round", "to"}, {"got", "around", "to"}, {"let", "me"}, {"went", "and"}, {"went", "out", "and"}}
@@ -177,25 +190,36 @@ func (p *parser) lasting(i int) int {
 	return i
 }
 
-// weightOfLast takes a clause that is only a weight as the weight of the wood or fuel
-// just before it: "a log of ash, 700 g".
-func (p *parser) weightOfLast(i int) (text string, ok bool) {
-	if n := len(p.items); i > 0 || n == 0 || p.bare() > 0 && p.before == n {
+// moreOfLast takes a clause that only adds to the detail just before it: "a log of ash,
+// 700 g", "topped the water, 1.5 l hot", "mopped, beer and butter".
+func (p *parser) moreOfLast(i int) (text string, ok bool) {
+	n := len(p.items)
+	if i > 0 || n == 0 || p.bare() > 0 && p.before == n || p.items[n-1].clause != p.clause-1 {
 		return "", false
-	} else if it := p.items[n-1]; it.Act == journal.Water && it.clause == p.clause-1 { // "topped the water, 1.5 l hot"
-		if words, end := p.said(journal.Water, 0); end == len(p.toks) && isDigit(words[0]) {
-			return words, true
-		}
-		return "", false
-	} else if len(p.toks) > 2 || it.Act != journal.AddWood && it.Act != journal.AddFuel || it.Amount.Known || it.clause != p.clause-1 {
+	}
+	it := p.items[n-1]
+	names := moreOf[it.Act]
+	if names == nil || it.Amount.Known {
 		return "", false
 	}
 	text = p.toks[0].text
 	if len(p.toks) == 2 {
 		text += " " + p.toks[1].text
 	}
-	q, err := measure.ParseMass(text, p.grammar.Units)
-	return text, err == nil && !q.Assumed && q.Base > 0 && isDigit(text[0])
+	if q, err := measure.ParseMass(text, p.grammar.Units); it.Act != journal.Water && it.Act != journal.Spritz && len(p.toks) < 3 && err == nil && !q.Assumed && q.Base > 0 && isDigit(text[0]) {
+		return text, true
+	}
+	words, end := p.said(it.Act, 0)
+	return words, end == len(p.toks) && (it.Act == journal.Water && isDigit(words[0]) || slices.ContainsFunc(p.toks, func(t token) bool { return names.has(t.low) }))
+}
+
+// moreOf maps the acts whose detail may go on after a comma to the words of which one must
+// be there.
+var moreOf = map[journal.Act]*wordSet{
+	journal.AddFuel: newWords("lit|unlit"),
+	journal.AddWood: newWords("soaked|dry|dried|seasoned"),
+	journal.Spritz:  newWords("cider|vinegar|apple|juice|acv|water|beer|stock|broth|cola|coffee|bourbon|whiskey|wine|worcestershire"),
+	journal.Water:   newWords("boiling"),
 }
 
 // checks are words for looking at the cook, which add no meaning after a time.
@@ -207,7 +231,7 @@ func (p *parser) mayFill(slot string, t token) bool {
 	case "P":
 		return t.low == "both" || slices.ContainsFunc(p.grammar.Pieces, func(name string) bool { return begins(name, strings.TrimSuffix(p.called(t.low), "'s")) })
 	case "D":
-		return isDigit(t.text[0]) || said[journal.AddWood].has(t.low) || said[journal.AddFuel].has(t.low) || t.low == "a" || t.low == "the"
+		return isDigit(t.text[0]) || said[journal.AddWood].has(t.low) || said[journal.AddFuel].has(t.low) || said[journal.Water].has(t.low) || t.low == "a" || t.low == "the"
 	case "W":
 		return slices.ContainsFunc(wraps, func(w wrapWords) bool { return strings.HasPrefix(w.words, t.low) })
 	case "K":
@@ -240,7 +264,7 @@ func (p *parser) placed(pat *pattern, b bound, i, end int) bool {
 	}
 	if p.toks[i].text != "IT" && p.toks[i].low == "it" && pat.act != journal.ReadPit { // "rotated it at 4", "it went to 260"
 		t, err := measure.ParseTemperature(b.slots['T'], p.grammar.Units)
-		if b.slots['T'] != "" && (err != nil || t.Base > coreMost || i > 0 && p.toks[i-1].low != "and" && !number(i-1)) {
+		if b.slots['T'] != "" && (err != nil || t.Base > coreMost || i > 0 && p.toks[i-1].low != "and" && p.toks[i-1].low != "when" && !sentenceJoints.has(p.toks[i-1].low) && !number(i-1)) {
 			return false
 		}
 	}
@@ -265,6 +289,8 @@ func (p *parser) placed(pat *pattern, b bound, i, end int) bool {
 	}
 	switch {
 	case i > 0 && pat.act == journal.Turn && (p.toks[i-1].low == "my" || p.toks[i-1].low == "our"): // "my turn"
+		return false
+	case i > 0 && pat.act == journal.Fire && end == i+1 && p.toks[i-1].low == "a": // "had a smoke"
 		return false
 	case i > 0 && pat.act == journal.Rest && (p.toks[i-1].low == "the" || p.toks[i-1].low == "a"): // "the rest of us"
 		return false
@@ -313,7 +339,7 @@ func (p *parser) usable(pat *pattern, b bound) bool {
 			return isDigit(w[0]) || numberWords[w] != "" || w == "half" || w == "full" || w == "lit" || w == "handful" || w == "more" || w == "another" || w == "last" || w == "few" || w == "couple"
 		})
 		weighed := p.weighs(words)
-		if len(words) > 1 && words[0] == "lit" && words[1] == "chimney" {
+		if alone && len(words) > 1 && words[0] == "lit" && words[1] == "chimney" {
 			return false
 		}
 		alone = alone && !slices.Contains(b.words[1:], "on")
@@ -402,7 +428,7 @@ func (p *parser) ventMeant(pat *pattern, b bound) bool {
 			return true
 		}
 	}
-	return b.slots['D'] != ""
+	return b.slots['D'] != "" || len(b.words) == 4 // "bottom half top full"
 }
 
 // isPiece reports whether a word that may mean nothing, such as "a", is the name of a

@@ -288,7 +288,7 @@ var (
 func (p *parser) parted(c *clause, list *wordSet) bool {
 	for k := c.lo + 1; k+1 < c.hi; k++ {
 		low := p.all[k].low
-		if !list.has(low) || low == "since" && (p.all[k+1].bare() || k+2 == c.hi) || low == "so" && p.all[k+1].low == "far" {
+		if !list.has(low) && !(low == "when" && p.readThen(c.lo, k, c.hi)) || low == "since" && (p.all[k+1].bare() || k+2 == c.hi) || low == "so" && p.all[k+1].low == "far" {
 			continue
 		}
 		if k == c.lo+1 && p.all[c.lo].bare() || k == c.lo+2 && p.all[c.lo].bare() && p.all[c.lo+1].low == "degrees" {
@@ -298,7 +298,7 @@ func (p *parser) parted(c *clause, list *wordSet) bool {
 			continue // "between 3 and 4"
 		}
 		rest := clause{lo: k, hi: c.hi, group: c.group}
-		if sentenceJoints.has(low) || !p.shares(c.lo, k, c.hi) {
+		if !joints.has(low) || sentenceJoints.has(low) || !p.shares(c.lo, k, c.hi) {
 			rest.group = k
 		}
 		c.hi = k
@@ -306,6 +306,15 @@ func (p *parser) parted(c *clause, list *wordSet) bool {
 		return true
 	}
 	return false
+}
+
+// readThen reports whether "when" at k is between an act that was done and what was read
+// at the time: "pulled it off when it read 95".
+func (p *parser) readThen(lo, k, hi int) bool {
+	was := slices.ContainsFunc(p.all[k:hi], func(t token) bool {
+		return t.low == "read" || t.low == "hit" || t.low == "reached" || t.low == "was" || t.low == "showed" || t.low == "got"
+	})
+	return was && isDigit(p.all[hi-1].text[0]) && slices.ContainsFunc(p.all[lo:k], happened) && !p.any(lo, k, supposing) && !p.any(lo, hi, turningDown)
 }
 
 // shares reports whether the words on the two sides of the joint at k share a verb or an
@@ -318,7 +327,7 @@ func (p *parser) shares(lo, k, hi int) bool {
 			saying++
 		}
 	}
-	for k++; k < hi-1 && (passing.has(p.all[k].low) || joints.has(p.all[k].low)); k++ {
+	for k++; k < hi-1 && (p.all[k].low == "a" || p.all[k].low == "the" || p.all[k].low == "some" || joints.has(p.all[k].low)); k++ {
 	}
 	first := p.all[k]
 	return saying < 2 || isDigit(first.text[0]) || signOf(first.text) > 0 || numberWords[first.low] != "" || first.low == "half" || first.low == "quarter"

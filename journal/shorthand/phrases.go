@@ -31,7 +31,7 @@ var lists = map[string]string{
 	"$core":    "core|internal|meat|it|middle|centre|center",
 	"$reads":   "is|was|are|at|to|reads|reading|read|shows|showing|says|temp|holding|steady|running|sitting|sat|up|down|crept|climbed|rose|dropped|fell|went|still|stuck|now|hit|reached|back|stalled|stalling|stays|spiked|jumped|sagged|dipped|sank|slipped|drifted|crashed|plunged|plummeted|tanked|tumbled|rising|falling|dropping|climbing|creeping|drifting|settling|recovered|recovering|bounced|hovering|hanging|came|come|gone|shot|lagging|lags|trailing|ahead|behind|about|around|roughly|nearly|almost|only|just|slowly|quickly|sits|runs|ran|stands|fallen|risen|stood|slid|sinking|showed|stayed|held|has|had|holds|drops|drop|falls|climbs|rises|jumps|lost|running",
 	"$cooler":  "cooler|box|hotbox",
-	"$put":     "added|add|adding|threw|put|tossed|dropped|laid|chucked|dumped|poured|more|another|new|topped|stuck|slid|placed|popped|loaded|loading|fed|gave|slung|bunged|lobbed|throwing|putting|tossing|tucked|set|piled|dug|shovelled|shoveled|tipped|fired|placed|stoked|chuck|throw|toss|shoved",
+	"$put":     "added|add|adding|threw|put|tossed|dropped|laid|chucked|dumped|poured|more|another|new|topped|stuck|slid|placed|popped|loaded|loading|fed|gave|slung|bunged|lobbed|throwing|putting|tossing|tucked|set|piled|dug|shovelled|shoveled|tipped|fired|placed|stoked|chuck|throw|toss",
 	"$sprayed": "spritz|spritzed|spritzing|spray|sprayed|spraying|mist|misted|misting|mop|mopped|mopping|baste|basted|basting",
 	"$turned":  "turned|turning|turn|rotated|rotating|rotate|flipped|flipping|flip|spun|swung|swivelled|swiveled",
 	"$moved":   "opened|opening|closed|closing|shut|cracked|choked|adjusted|moved|nudged|open|close|eased|throttled|cranked|cut|pinched|lowered|widened",
@@ -49,6 +49,20 @@ var lists = map[string]string{
 }
 
 var phrases = []phrase{
+	{"thermometer|probe|display [$reads]* T in|at|of core|middle|centre|center|meat", "core T"},
+	{"went|came|got [back] up|down to T", "alone T"},
+	{"swapped|changed|replaced [meat|core|pit|grate] probe", "probe *"},
+	{"D in|into|to pan|tray|bowl", "water& *"},
+	{"$put D [in|into|under|below|beneath] [pan|tray|bowl|meat|grate|grill]", "water& *"},
+	{"$put [in] D", "water& *"},
+	{"refilled|filled|topped [up|with]* D", "water& *"},
+	{"[lot|lots|plenty|loads|bit|of]* [very|thick|heavy] $smoke [and] [$smoke] smoke [coming|pouring|billowing|rolling|out|now|everywhere]*", "fire *"},
+	{"[lot|lots|plenty|loads|of]* smoke [coming|pouring|billowing|out]* $smoke", "fire *"},
+	{"scooped|shovelled|shoveled|took|cleaned|brushed|swept|tipped|knocked|shook ash [out|off|away]", "fire *"},
+	{"moved [$meat] [further|farther|closer|nearer|back|away|from|to|toward|towards]* fire|firebox|heat|coals", "turn *"},
+	{"crust|outside [is|still|now|looks|has|gone|nice|turned|a|lovely|good|deep|like]* G [colour]", "bark G"},
+	{"bark|colour deep G", "bark G"},
+	{"bark has [a] [nice|lovely|good|deep]* G colour", "bark G"},
 	{"T and $trend [up|down|still]*", "alone T"},
 	{"$pit T and $trend [up|down|still]*", "pit T"},
 	{"it|fire|$pit|him running|ran|taking|took away|off at|to T", "pit T"},
@@ -191,14 +205,17 @@ var phrases = []phrase{
 	{"[leftovers] [bagged|boxed|wrapped|portioned|packed] [and] [$ed|in|into]* in|into fridge|freezer", "chilled"},
 	{"fridge", "chilled"},
 
-	{"$moved [up|down] [$low|both|all] $vent D", "vent *"},
+	{"$moved [up|down] [$low|both|all|chimney] $vent D", "vent *"},
+	{"$moved chimney|stack D", "vent *"},
+	{"$low half|full|shut|closed|open|wide $low half|full|shut|closed|open|wide", "vent *"},
 	{"$moved [up|down] $low and $low $vent D", "vent *"},
 	{"$moved $low D", "vent *"},
 	{"$low D", "vent& *"},
 	{"fuel D", "fuel D"},
 	{"wood D", "wood D"},
-	{"[bottom|top|lower|upper|both|all] $vent D", "vent *"},
-	{"gave bit|little more|less air", "vent more air"},
+	{"[bottom|top|lower|upper|both|all|chimney] $vent D", "vent *"},
+	{"[gave] [bit|little|lot|some|touch] more air", "vent more air"},
+	{"[gave] [bit|little|lot|touch] less air", "vent less air"},
 	{"choked [it] down", "vent choked down"},
 	{"vent", "vent"},
 
@@ -409,13 +426,13 @@ var ours = newWords("pit|grate|smoker|cooker|grill|kettle|drum|chamber|meat|bris
 // said maps each act to the words that may follow it.
 var said = map[journal.Act]*wordSet{
 	journal.Vent:    newWords("smidge|smidgen|nudge|whisker|mm|bottom|top|lower|upper|both|all|intake|exhaust|inlet|outlet|chimney|left|right|front|back|half|halfway|quarter|quarters|third|thirds|three|two|one|fully|full|wide|open|opened|closed|close|shut|crack|cracked|finger|fingers|hair|touch|bit|notch|inch|cm|more|less|down|up|to|by|little|tad|width|pencil|slightly|almost|and|way|off|nearly|about|around|completely|entirely|tight|back|far|as|pinhole|sliver|mostly|again|right|closed"),
-	journal.AddWood: newWords("oak|hickory|cherry|apple|pecan|maple|beech|mesquite|alder|plum|pear|peach|walnut|birch|ash|olive|almond|ironbark|manuka|mango|citrus|orange|lemon|lime|grapevine|vine|grape|guava|chestnut|sycamore|hornbeam|juniper|mulberry|persimmon|acacia|redgum|jarrah|rowan|elm|hazel|post|red|white|chunk|chunks|split|splits|log|logs|stick|sticks|chip|chips|handful|handfuls|fist|fists|piece|pieces|small|big|large|fresh|dry|of|two|three|four|five|one|half|more|last|another|couple|few|about|soaked|lump|lumps|wood|logs|roughly|some|bit|little|good|thick|thin|hand|long|short|tiny|huge|second|third|lit|whole|dried|seasoned|green|each|with"),
+	journal.AddWood: newWords("oak|hickory|cherry|apple|pecan|maple|beech|mesquite|alder|plum|pear|peach|walnut|birch|ash|olive|almond|ironbark|manuka|mango|citrus|orange|lemon|lime|grapevine|vine|grape|guava|chestnut|sycamore|hornbeam|juniper|mulberry|persimmon|acacia|redgum|jarrah|rowan|elm|hazel|post|red|white|chunk|chunks|split|splits|log|logs|stick|sticks|chip|chips|handful|handfuls|fist|fists|piece|pieces|small|big|large|fresh|dry|of|two|three|four|five|one|half|more|last|another|couple|few|about|soaked|lump|lumps|wood|logs|roughly|some|bit|little|good|thick|thin|hand|long|short|tiny|huge|second|third|lit|whole|dried|seasoned|green|each|with|sized|size|fist-sized|thumb|palm|wrist|log|kindling"),
 	journal.AddFuel: newWords("charcoal|lump|briquettes|briquets|briquette|briqs|briq|coals|coal|lit|unlit|chimney|chimneys|half|full|dozen|another|four|five|six|eight|ten|twelve|twenty|basket|handful|shovel|shovels|hot|of|about|two|three|one|scoop|scoops|more|fresh|fuel|bag|quarter|third|pellets|up|with|minion|live|glowing|embers|burning|basket|baskets|bucket|tray|roughly|few|couple|small|load|another|most|little|bit|some|stick|lumps|well|new|fully|cold|small|big|large|grey"),
 	journal.OpenLid: newWords("open|up|for|crack|ajar|off|left|right|sec|secs|second|seconds|min|about|maybe|roughly|around|a|ten|two|three|four|five|one|few|couple|half|just"),
 	journal.Turn:    newWords("over|round|around|180|90|fat|side|cap|up|down|other|end|for|left|right|top|bottom|bone|meat|point|flat|to|fire|away|quarter|half|upside|degrees|skin|toward|towards"),
 	journal.Spritz:  newWords("cider|vinegar|apple|juice|acv|water|beer|stock|broth|cola|coffee|bourbon|whiskey|butter|wine|oil|mop|sauce|cranberry|pineapple|worcestershire|tallow|lightly|well|heavy|light|both|sides|all|over|top|with|and|pickle|mix|mixture|coat|splash|bottle|of|good|some|more|spray|hot|warm|rub|down|quick|bit|little"),
 	journal.Sky:     newWords("cats|dogs|to|stick|lie|settle|out|nw|ne|sw|se|mph|km/h|kmh|kph|m/s|knots|and|a|bit|at|times|of|in|gusts|gusting|started|starting|stopped|stopping|began|again|hard|heavy|light|heavily|lightly|picked|up|died|down|dropped|from|north|south|east|west|northwest|southwest|northeast|southeast|all|night|morning|rain|wind|over|gone|easing|eased|steady|getting|worse|now|the|calmed|drizzle|n|s|e|w|mph|now|outside|really|very|strong|strongly|still|swung|shifted|turned|harder"),
-	journal.Water:   newWords("hot|cold|warm|boiling|water|l|litre|litres|liter|liters|ml|cup|cups|pint|pints|quart|quarts|fresh|of|about|half|full|a|quart|gallon|jug|kettle|more|litre|bottle|pan|tray|bowl|another|some|one|two|three"),
+	journal.Water:   newWords("hot|cold|warm|boiling|water|l|litre|litres|liter|liters|ml|cup|cups|pint|pints|quart|quarts|fresh|of|about|half|full|a|quart|gallon|jug|kettle|more|litre|bottle|pan|tray|bowl|another|some|one|two|three|boiled|hot|of"),
 	journal.Save:    newWords("juice|juices|drippings|fat|of|l|ml|cup|cups|pint|quart|all|the|some|dl"),
 }
 

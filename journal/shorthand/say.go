@@ -12,7 +12,7 @@ import (
 var silent = map[journal.Act]*wordSet{
 	journal.Vent:    newWords("vent|vents|it"),
 	journal.Fire:    newWords("fire|fire's"),
-	journal.Water:   newWords("water|pan|tray|bowl|it|with|w/"),
+	journal.Water:   newWords("water|pan|tray|bowl|it|with|w/|put|poured|tipped|placed|a|under|below|beneath|meat|grate|grill"),
 	journal.Probe:   newWords("probe"),
 	journal.OpenLid: newWords("lid|is|was|had|off|left|been|for"),
 	journal.Save:    newWords("saved|kept|reserved|strained"),

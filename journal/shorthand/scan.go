@@ -180,6 +180,9 @@ func plainWord(s string) string {
 	if same, ok := spellings[s]; ok {
 		return same
 	}
+	if tree, ok := strings.CutSuffix(s, "wood"); ok && trees.has(tree) { // "applewood"
+		return tree
+	}
 	return s
 }
 

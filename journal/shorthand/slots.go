@@ -373,7 +373,7 @@ func (p *parser) said(act journal.Act, i int) (words string, end int) {
 			end = k + 1
 			k++
 			continue
-		case (t.low == "a" || t.low == "the" || t.low == "degrees" || t.low == "an") && k+1 < len(p.toks) && (k > i || known.has(low)):
+		case (t.low == "just" || t.low == "a" || t.low == "the" || t.low == "degrees" || t.low == "an") && k+1 < len(p.toks) && (k > i || known.has(low)):
 			k++
 			continue
 		default:

@@ -204,11 +204,11 @@ func (p *parser) meantBy(word string) (meant []string) {
 		}
 	}
 	slices.Sort(meant)
-	if n := len(word) - 1; len(meant) > 1 && (word[n] == 'd' || word[n] == 't' || word[n] == 's') { // "opend" is opened, not open
-		past := slices.ContainsFunc(meant, func(w string) bool { return w[len(w)-1] == word[n] })
-		meant = slices.DeleteFunc(meant, func(w string) bool {
-			return past && w[len(w)-1] != word[n] && (slices.Contains(meant, w+word[n:]) || slices.Contains(meant, w+"e"+word[n:]))
-		})
+	if last := word[len(word)-1]; last == 'd' || last == 's' { // "opend" is opened, not open
+		same := func(w string) bool { return w[len(w)-1] == last }
+		if i := slices.IndexFunc(meant, same); i >= 0 && !slices.ContainsFunc(meant[i+1:], same) {
+			return meant[i : i+1]
+		}
 	}
 	return meant
 }
@@ -303,7 +303,7 @@ func (p *parser) tailed(i int) bool {
 				end = m
 			}
 		}
-		if end == k+1 || p.any(k+1, end, ahead) || p.timed(k, end) {
+		if end == k+1 && !(lid && doing) || p.any(k+1, end, ahead) || p.timed(k, end) {
 			continue
 		}
 		kept := p.begin(c.lo, k)

@@ -46,6 +46,9 @@ func (p *parser) moment(i int) (moment, bool) {
 	if m, ok := p.clockOf(k); ok {
 		return m, true
 	}
+	if led && k < len(p.toks) && p.toks[k-1].low == "at" && hoursInWords[p.toks[k].low] && (k+1 == len(p.toks) || !p.countsSomething(k+1) && numberWords[p.toks[k+1].low] == "" && !isDigit(p.toks[k+1].text[0])) { // "at six"
+		p.toks[k].text = numberWords[p.toks[k].low]
+	}
 	if led && k < len(p.toks) && p.toks[k].bare() && hourLike(p.toks[k].text) && (k+1 == len(p.toks) || p.toks[k-1].text == "@" || !p.countsSomething(k+1)) {
 		hour := 0
 		for _, r := range p.toks[k].text {
@@ -57,6 +60,9 @@ func (p *parser) moment(i int) (moment, bool) {
 	}
 	return moment{}, false
 }
+
+// hoursInWords are the hours as words.
+var hoursInWords = map[string]bool{"one": true, "two": true, "three": true, "four": true, "five": true, "six": true, "seven": true, "eight": true, "nine": true, "ten": true, "eleven": true, "twelve": true}
 
 // nextHour returns when a 12-hour clock next shows the hour.
 func (p *parser) nextHour(hour int) time.Time {
