@@ -84,18 +84,15 @@ func (s *sentence) endOf(i, k int) bool {
 	case "choked", "starved", "smothered":
 		return !s.airAfter(k)
 	case "dying":
-		return !s.hot()
+		return !s.hot(i)
 	}
 	return true
 }
 
-// hot reports whether the sentence has a temperature at which a fire still burns.
-func (s *sentence) hot() (found bool) {
-	s.temps(func(_ int, c float64) bool {
-		found = found || c >= coldPit
-		return found
-	})
-	return found
+// hot reports whether a temperature at which a fire still burns follows the word at i.
+func (s *sentence) hot(i int) bool {
+	v, ok := number(s.next(i))
+	return ok && v >= coldPit
 }
 
 // airAfter reports whether one of the next words of the clause is a vent or another way
