@@ -60,16 +60,11 @@ quoted, but not used.`,
 	cmd.Flags().StringVar(&against, "against", "", "compare it with this `COOK`")
 	cmd.Flags().BoolVar(&plan, "plan", false, "compare it with its plan")
 	cmd.Flags().BoolVar(&usual, "usual", false, "compare it with your usual cook, even where there is a plan")
+	exclusive(cmd, "against", "plan", "usual")
 	return cmd
 }
 
 func (a *program) why(args []string, against string, plan, usual bool) error {
-	switch {
-	case against != "" && plan:
-		return usage("--against and --plan do not go together")
-	case usual && (plan || against != ""):
-		return usage("--usual does not go with --against or --plan")
-	}
 	j, _, f, err := a.openCompared(args)
 	if err != nil {
 		return err
@@ -99,7 +94,7 @@ func (a *program) checkCommand() *cobra.Command {
 		Use:   "check [DIR]",
 		Short: "Read every file and list what is wrong",
 		Long:  checkHelp,
-		Args:  cobra.MaximumNArgs(1),
+		Args:  atMost(1),
 		RunE: func(_ *cobra.Command, args []string) error {
 			if len(args) == 1 {
 				a.journal = args[0]

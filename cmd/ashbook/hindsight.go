@@ -21,7 +21,7 @@ simple rules: the average of the cut, hours per kg, a straight line, cooks that 
 alike, and what others took from that core. This shows how far you can trust READY TO
 TAKE OFF. The moments are equal parts of every cook and the times at which somebody
 read a core (for a probe, every hour).`,
-		Args: cobra.MaximumNArgs(1),
+		Args: atMost(1),
 		RunE: func(_ *cobra.Command, args []string) error {
 			if len(args) == 1 {
 				a.journal = args[0]
@@ -33,7 +33,7 @@ read a core (for a probe, every hour).`,
 	cmd.Flags().BoolVar(&known.others, "leave-one-out", false, "each forecast may use all other cooks, later ones too")
 	cmd.Flags().BoolVar(&known.alone, "alone", false, "each forecast may use no other cook, as on somebody's first")
 	cmd.Flags().BoolVar(&known.moments, "moments", false, "with --json: include every replayed moment")
-	cmd.MarkFlagsMutuallyExclusive("leave-one-out", "alone")
+	exclusive(cmd, "leave-one-out", "alone")
 	return cmd
 }
 

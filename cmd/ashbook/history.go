@@ -42,13 +42,11 @@ func (a *program) historyCommand() *cobra.Command {
 			}
 			changed := cmd.Flags().Changed
 			switch {
-			case changed("at") && (changed("bring") || changed("before")) || changed("bring") && changed("before"):
-				return usage("--at, --bring and --before do not go together")
 			case changed("bring"):
 				return a.bring(j, s, found, bring, false)
 			case changed("before"):
 				return a.bring(j, s, found, before, true)
-			case cmd.Flags().Changed("at"):
+			case changed("at"):
 				return a.oneVersion(j, s, found, at)
 			}
 			return a.show(jsonout.HistoryOf(s.ID, found.Told), report.Versions(s.Name(), found.Told))
@@ -57,6 +55,7 @@ func (a *program) historyCommand() *cobra.Command {
 	cmd.Flags().IntVar(&at, "at", 0, "show what version `N` changed")
 	cmd.Flags().IntVar(&bring, "bring", 0, "bring version `N` back")
 	cmd.Flags().IntVar(&before, "before", 0, "bring back the version before `N`")
+	exclusive(cmd, "at", "bring", "before")
 	return cmd
 }
 

@@ -18,7 +18,7 @@ func (a *program) mattersCommand() *cobra.Command {
 		Long: `Weigh everything in the notes against one target: ` + strings.Join(targets, ", ") + `
 (time, if you name none). For each cause it shows the effect of a stated change, its
 80 % range, the cooks on each side, and whether they are enough to rule out chance.`,
-		Args:      cobra.MaximumNArgs(1),
+		Args:      atMost(1),
 		ValidArgs: targets,
 		RunE: func(_ *cobra.Command, args []string) error {
 			target := drivers.Time

@@ -25,7 +25,7 @@ func (a *program) mergeCommand() *cobra.Command {
 		Use:   "merge BASE OURS THEIRS PATH",
 		Short: "Merge two versions of a file by their meaning, for git",
 		Long:  mergeHelp,
-		Args:  cobra.ExactArgs(4),
+		Args:  exactly(4),
 		RunE: func(_ *cobra.Command, args []string) error {
 			return a.merge(args[0], args[1], args[2], args[3])
 		},

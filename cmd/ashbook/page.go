@@ -71,9 +71,9 @@ func (a *program) pageCommand() *cobra.Command {
 	f.BoolVar(&w.Pits, "pit", false, "what the pits do")
 	f.BoolVar(&w.private, "private", false, "leave out prose, words, suppliers, eaters' initials and photographs")
 	f.BoolVar(&w.noPhotos, "no-photos", false, "leave out photographs")
-	cmd.MarkFlagsMutuallyExclusive("output", "serve", "all")
-	cmd.MarkFlagsMutuallyExclusive("open", "serve")
-	cmd.MarkFlagsMutuallyExclusive("why", "matters", "pit", "plan", "year", "all", "serve")
+	exclusive(cmd, "output", "serve", "all")
+	exclusive(cmd, "open", "serve")
+	exclusive(cmd, "why", "matters", "pit", "plan", "year", "all", "serve")
 	return cmd
 }
 

@@ -196,16 +196,6 @@ func noArgs(cmd *cobra.Command, args []string) error {
 	return advice.With(err, "ashbook --help")
 }
 
-// atLeast requires n arguments, and otherwise shows the command's usage.
-func atLeast(n int) cobra.PositionalArgs {
-	return func(cmd *cobra.Command, args []string) error {
-		if len(args) < n {
-			return advice.With(usage("%s needs %d or more arguments, %d given", cmd.Name(), n, len(args)), cmd.UseLine())
-		}
-		return nil
-	}
-}
-
 // nowTime returns the time taken as now, in the user's zone.
 func (a *program) nowTime() (time.Time, error) {
 	if a.clock == "" {

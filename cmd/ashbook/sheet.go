@@ -49,7 +49,7 @@ func (a *program) sheetCommand() *cobra.Command {
 	f.BoolVar(&cards, "cards", false, "tasting cards")
 	f.BoolVar(&typed, "type", false, "type in a filled sheet")
 	f.StringVar(&size, "paper", "A4", "the `SIZE` of the paper: A4, A5, letter")
-	cmd.MarkFlagsMutuallyExclusive("blank", "cards", "type")
+	exclusive(cmd, "blank", "cards", "type")
 	return cmd
 }
 

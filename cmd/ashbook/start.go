@@ -26,7 +26,7 @@ func (a *program) tryCommand() *cobra.Command {
 		Long: `Open the Shelf of an invented journal: a village hall that cooks for harvest and
 feast-day suppers. Type, note and taste as you like: it is a copy, and it is deleted
 when you leave. Its clock starts in the middle of a night's cook.`,
-		Args: cobra.NoArgs,
+		Args: noWords,
 		RunE: func(*cobra.Command, []string) error { return a.try(keep) },
 	}
 	a.plainFlag(cmd)
@@ -80,7 +80,7 @@ what is missing is added; no cook is changed.
 
 With --driver git merges two people's versions of a cook with "ashbook merge", at
 every git pull and git merge in this copy of the journal.`,
-		Args: cobra.MaximumNArgs(1),
+		Args: atMost(1),
 		RunE: func(_ *cobra.Command, args []string) error {
 			dir := a.journal
 			if len(args) == 1 {
@@ -124,7 +124,7 @@ func (a *program) manCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "man DIR",
 		Short: "Write the manual pages into a folder",
-		Args:  cobra.ExactArgs(1),
+		Args:  exactly(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			dir := a.path(args[0])
 			if err := os.MkdirAll(dir, 0o755); err != nil {

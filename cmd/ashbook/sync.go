@@ -42,7 +42,7 @@ func (a *program) syncCommand() *cobra.Command {
 		Short:   "Keep the journal the same as other people's",
 		Long:    syncHelp,
 		Example: "  ashbook sync /media/stick/hall.git\n  ashbook sync anna@example.org:hall.git --every 1m\n  ashbook sync --dry-run",
-		Args:    cobra.MaximumNArgs(1),
+		Args:    atMost(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if cmd.Flags().Changed("every") && every < leastEvery {
 				return usage("--every %s: expected %s or more", every, leastEvery)
