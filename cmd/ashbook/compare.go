@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"ashbook/cmd/ashbook/internal/flags"
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/cmd/ashbook/internal/textout"
 	"ashbook/journal/folder"
@@ -21,7 +22,7 @@ func (a *program) besideCommand() *cobra.Command {
 Below that it says what made each of the others shorter or longer than the first cook,
 in minutes that add up. Put a name of several words in quotes.`,
 		Example: "  ashbook beside 2026-09-18 \"harvest 2025\"",
-		Args:    atLeast(2),
+		Args:    flags.AtLeast(2),
 		RunE: func(_ *cobra.Command, args []string) error {
 			j, known, err := a.openKnown()
 			if err != nil {
@@ -54,13 +55,13 @@ quoted, but not used.`,
 		Example: `  ashbook why 2026-07-17
   ashbook why 2026-07-17 --usual
   ashbook why 2026-07-17 --against 2025-07-18`,
-		Args: atLeast(1),
+		Args: flags.AtLeast(1),
 		RunE: func(_ *cobra.Command, args []string) error { return a.why(args, against, plan, usual) },
 	}
 	cmd.Flags().StringVar(&against, "against", "", "compare it with this `COOK`")
 	cmd.Flags().BoolVar(&plan, "plan", false, "compare it with its plan")
 	cmd.Flags().BoolVar(&usual, "usual", false, "compare it with your usual cook, even where there is a plan")
-	exclusive(cmd, "against", "plan", "usual")
+	flags.Exclusive(cmd, "against", "plan", "usual")
 	return cmd
 }
 
@@ -94,7 +95,7 @@ func (a *program) checkCommand() *cobra.Command {
 		Use:   "check [DIR]",
 		Short: "Read every file and list what is wrong",
 		Long:  checkHelp,
-		Args:  atMost(1),
+		Args:  flags.AtMost(1),
 		RunE: func(_ *cobra.Command, args []string) error {
 			if len(args) == 1 {
 				a.journal = args[0]
@@ -111,11 +112,7 @@ func (a *program) checkCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			err = a.say(jsonout.CheckOf(n, problems, notices), textout.Checked(n, problems, notices))
-			if err == nil && len(problems) > 0 {
-				err = errWarnings
-			}
-			return err
+			return a.sayWarned(jsonout.CheckOf(n, problems, notices), textout.Checked(n, problems, notices), len(problems) > 0)
 		},
 	}
 	cmd.Flags().BoolVar(&fold, "fold", false, "merge the copies that a synced folder left")
@@ -142,9 +139,6 @@ func (a *program) fold() error {
 	if err != nil {
 		return err
 	}
-	err = a.say(jsonout.FoldedOf(done), textout.Folded(done))
-	if err == nil && slices.ContainsFunc(done, func(d folder.Folded) bool { return d.Left != "" || len(d.Conflicts) > 0 }) {
-		err = errWarnings
-	}
-	return err
+	warned := slices.ContainsFunc(done, func(d folder.Folded) bool { return d.Left != "" || len(d.Conflicts) > 0 })
+	return a.sayWarned(jsonout.FoldedOf(done), textout.Folded(done), warned)
 }

@@ -41,10 +41,7 @@ func (a *program) editCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			if err := a.say(jsonout.EditedOf(s.ID, got), textout.Edited(s, got)); err != nil || len(got.Problems) == 0 || a.json {
-				return err
-			}
-			return errWarnings
+			return a.sayWarned(jsonout.EditedOf(s.ID, got), textout.Edited(s, got), len(got.Problems) > 0 && !a.json)
 		},
 	}
 }

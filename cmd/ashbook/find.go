@@ -1,6 +1,7 @@
 package main
 
 import (
+	"ashbook/cmd/ashbook/internal/flags"
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/cmd/ashbook/internal/lookup"
 	"ashbook/cmd/ashbook/internal/textout"
@@ -28,9 +29,9 @@ Early and late mean an hour or more away from your own usual time for the cut.`,
 	f := cmd.Flags()
 	f.StringVar(&q.Cut, "cut", "", "cut, or a part of its name")
 	f.StringVar(&q.Pit, "pit", "", "pit, or a part of its name")
-	choiceFlag(cmd, &q.Wrap, "wrap", lookup.Wraps, "")
-	choiceFlag(cmd, &q.State, "state", lookup.States, " (left open)")
-	choiceFlag(cmd, &q.Season, "season", lookup.Seasons, ", in the northern half of the world")
+	flags.Choice(cmd, &q.Wrap, "wrap", lookup.Wraps, "")
+	flags.Choice(cmd, &q.State, "state", lookup.States, " (left open)")
+	flags.Choice(cmd, &q.Season, "season", lookup.Seasons, ", in the northern half of the world")
 	f.StringVar(&t.Since, "since", "", "cooks of this `DAY`, month or year and later")
 	f.StringVar(&t.Until, "until", "", "cooks of this `DAY`, month or year and earlier")
 	f.StringVar(&t.Over, "over", "", "the heaviest piece weighs this `WEIGHT` or more")

@@ -5,6 +5,7 @@ import (
 
 	"ashbook/cmd/ashbook/internal/advice"
 	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/cmd/ashbook/internal/flags"
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/cmd/ashbook/internal/textout"
 
@@ -110,7 +111,7 @@ func (a *program) asideCommand() *cobra.Command {
 		Short:   "Leave a cook out of reports",
 		Long:    asideHelp,
 		Example: "  ashbook aside 2026-05-02 -- the probe lay on the grate\n  ashbook aside 2026-05-02 --back",
-		Args:    atLeast(1),
+		Args:    flags.AtLeast(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			words, why := args, ""
 			if n := cmd.ArgsLenAtDash(); n >= 0 {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"ashbook/cmd/ashbook/internal/flags"
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/cmd/ashbook/internal/machine"
 	"ashbook/report"
@@ -21,19 +22,27 @@ simple rules: the average of the cut, hours per kg, a straight line, cooks that 
 alike, and what others took from that core. This shows how far you can trust READY TO
 TAKE OFF. The moments are equal parts of every cook and the times at which somebody
 read a core (for a probe, every hour).`,
-		Args: atMost(1),
+		Args: flags.AtMost(1),
 		RunE: func(_ *cobra.Command, args []string) error {
 			if len(args) == 1 {
 				a.journal = args[0]
 			}
+			j, err := a.openOnce()
+			if err != nil {
+				return err
+			}
 			opt := hindsight.Options{Known: knownTo(known.others, known.alone), Progress: a.progress("replaying")}
-			return a.hindsight(opt, known.moments)
+			r, err := j.Hindsight(a.ctx, opt, a.progress("reading past cooks"))
+			if err != nil {
+				return err
+			}
+			return a.show(jsonout.HindsightOf(r, known.moments), report.Hindsight(r))
 		},
 	}
 	cmd.Flags().BoolVar(&known.others, "leave-one-out", false, "each forecast may use all other cooks, later ones too")
 	cmd.Flags().BoolVar(&known.alone, "alone", false, "each forecast may use no other cook, as on somebody's first")
 	cmd.Flags().BoolVar(&known.moments, "moments", false, "with --json: include every replayed moment")
-	exclusive(cmd, "leave-one-out", "alone")
+	flags.Exclusive(cmd, "leave-one-out", "alone")
 	return cmd
 }
 
@@ -46,18 +55,6 @@ func knownTo(others, alone bool) forecast.Known {
 		return forecast.Nobody
 	}
 	return forecast.Earlier
-}
-
-func (a *program) hindsight(opt hindsight.Options, moments bool) error {
-	j, err := a.openOnce()
-	if err != nil {
-		return err
-	}
-	r, err := j.Hindsight(a.ctx, opt, a.progress("reading past cooks"))
-	if err != nil {
-		return err
-	}
-	return a.show(jsonout.HindsightOf(r, moments), report.Hindsight(r))
 }
 
 // progress returns a function that shows how far long work is, if there is a terminal.

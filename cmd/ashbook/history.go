@@ -3,6 +3,7 @@ package main
 import (
 	"ashbook/cmd/ashbook/internal/advice"
 	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/cmd/ashbook/internal/flags"
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/cmd/ashbook/internal/textout"
 	"ashbook/cmd/ashbook/internal/typed"
@@ -26,7 +27,7 @@ func (a *program) historyCommand() *cobra.Command {
 		Short:   "Who changed a cook, what and when; bring a version back",
 		Long:    historyHelp,
 		Example: "  ashbook history harvest\n  ashbook history harvest --at 12\n  ashbook history harvest --bring 12",
-		Args:    atLeast(1),
+		Args:    flags.AtLeast(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			j, now, err := a.openNow()
 			if err != nil {
@@ -55,7 +56,7 @@ func (a *program) historyCommand() *cobra.Command {
 	cmd.Flags().IntVar(&at, "at", 0, "show what version `N` changed")
 	cmd.Flags().IntVar(&bring, "bring", 0, "bring version `N` back")
 	cmd.Flags().IntVar(&before, "before", 0, "bring back the version before `N`")
-	exclusive(cmd, "at", "bring", "before")
+	flags.Exclusive(cmd, "at", "bring", "before")
 	return cmd
 }
 

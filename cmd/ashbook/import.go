@@ -4,6 +4,7 @@ import (
 	"os"
 
 	"ashbook/cmd/ashbook/internal/advice"
+	"ashbook/cmd/ashbook/internal/flags"
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/cmd/ashbook/internal/textout"
 	"ashbook/cmd/ashbook/internal/typed"
@@ -42,7 +43,7 @@ func (a *program) importCommand() *cobra.Command {
 		Example: `  ashbook import cooks.csv
   ashbook import cooks.csv --column weight=3 --save=1,3-5
   ashbook import notes.txt --save`,
-		Args: atLeast(1),
+		Args: flags.AtLeast(1),
 		RunE: func(_ *cobra.Command, args []string) error {
 			if len(args) > 1 {
 				return advice.With(usage("import takes one file, %d given; to save some of the cooks type --save=1,3-5", len(args)), "ashbook import --help")
@@ -55,7 +56,7 @@ func (a *program) importCommand() *cobra.Command {
 	f.Lookup("save").NoOptDefVal = "all"
 	f.StringArrayVar(&im.columns, "column", nil, "`FIELD=COLUMN`: what a column holds, by its name or number; once for each")
 	f.StringVar(&im.day, "day", "", "the `DAY` of cooks that name none, such as 2023-07-04")
-	choiceFlag(cmd, &im.dates, "dates", typed.DayOrders, ": which comes first in 4/7/2023")
+	flags.Choice(cmd, &im.dates, "dates", typed.DayOrders, ": which comes first in 4/7/2023")
 	return cmd
 }
 

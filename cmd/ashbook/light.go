@@ -6,6 +6,7 @@ import (
 
 	"ashbook/cmd/ashbook/internal/advice"
 	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/cmd/ashbook/internal/flags"
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/cmd/ashbook/internal/lookup"
 	"ashbook/cmd/ashbook/internal/textout"
@@ -39,7 +40,7 @@ func (a *program) lightCommand() *cobra.Command {
 		Long:  lightHelp,
 		Example: `  ashbook light pork shoulder --piece "large 5.2kg 13cm" --piece "small 3.9kg 11cm" --pit brick --serve "sat 13:00"
   ashbook light harvest supper`,
-		Args: atLeast(1),
+		Args: flags.AtLeast(1),
 		RunE: func(_ *cobra.Command, args []string) error { return a.light(args, l) },
 	}
 	f := cmd.Flags()

@@ -3,6 +3,7 @@ package main
 import (
 	"strings"
 
+	"ashbook/cmd/ashbook/internal/flags"
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/report"
 	"ashbook/report/drivers"
@@ -18,7 +19,7 @@ func (a *program) mattersCommand() *cobra.Command {
 		Long: `Weigh everything in the notes against one target: ` + strings.Join(targets, ", ") + `
 (time, if you name none). For each cause it shows the effect of a stated change, its
 80 % range, the cooks on each side, and whether they are enough to rule out chance.`,
-		Args:      atMost(1),
+		Args:      flags.AtMost(1),
 		ValidArgs: targets,
 		RunE: func(_ *cobra.Command, args []string) error {
 			target := drivers.Time
@@ -28,19 +29,15 @@ func (a *program) mattersCommand() *cobra.Command {
 					return usage("%v", err)
 				}
 			}
-			return a.matters(target)
+			j, known, err := a.openKnown()
+			if err != nil {
+				return err
+			}
+			r, err := known.Matters(a.ctx, target)
+			if err != nil {
+				return err
+			}
+			return a.show(jsonout.MattersOf(r), report.Matters(r, j.Settings()))
 		},
 	}
-}
-
-func (a *program) matters(target drivers.Target) error {
-	j, known, err := a.openKnown()
-	if err != nil {
-		return err
-	}
-	r, err := known.Matters(a.ctx, target)
-	if err != nil {
-		return err
-	}
-	return a.show(jsonout.MattersOf(r), report.Matters(r, j.Settings()))
 }

@@ -5,6 +5,7 @@ import (
 	"path/filepath"
 
 	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/cmd/ashbook/internal/flags"
 
 	"github.com/spf13/cobra"
 )
@@ -25,16 +26,17 @@ func (a *program) mergeCommand() *cobra.Command {
 		Use:   "merge BASE OURS THEIRS PATH",
 		Short: "Merge two versions of a file by their meaning, for git",
 		Long:  mergeHelp,
-		Args:  exactly(4),
+		Args:  flags.Exactly(4),
 		RunE: func(_ *cobra.Command, args []string) error {
-			return a.merge(args[0], args[1], args[2], args[3])
+			return a.merge(args[:3], args[3])
 		},
 	}
 }
 
-func (a *program) merge(base, ours, theirs, path string) error {
+// merge merges three versions of the file of a path: base, ours and theirs.
+func (a *program) merge(versions []string, path string) error {
 	var texts [3][]byte
-	for i, name := range []string{base, ours, theirs} {
+	for i, name := range versions {
 		data, err := os.ReadFile(a.path(name))
 		if err != nil {
 			return err
@@ -45,7 +47,7 @@ func (a *program) merge(base, ours, theirs, path string) error {
 	text, conflicts := app.Merge(app.MergeRequest{
 		Dir: a.dir, Path: filepath.ToSlash(path), Base: texts[0], Ours: texts[1], Theirs: texts[2], Environ: os.Environ(), Settings: settings,
 	})
-	if err := os.WriteFile(a.path(ours), text, 0o666); err != nil {
+	if err := os.WriteFile(a.path(versions[1]), text, 0o666); err != nil {
 		return err
 	}
 	for _, t := range conflicts {

@@ -8,6 +8,7 @@ import (
 
 	"ashbook/cmd/ashbook/internal/advice"
 	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/cmd/ashbook/internal/flags"
 	"ashbook/cmd/ashbook/internal/machine"
 	"ashbook/cmd/ashbook/internal/pages"
 	"ashbook/journal/measure"
@@ -71,9 +72,9 @@ func (a *program) pageCommand() *cobra.Command {
 	f.BoolVar(&w.Pits, "pit", false, "what the pits do")
 	f.BoolVar(&w.private, "private", false, "leave out prose, words, suppliers, eaters' initials and photographs")
 	f.BoolVar(&w.noPhotos, "no-photos", false, "leave out photographs")
-	exclusive(cmd, "output", "serve", "all")
-	exclusive(cmd, "open", "serve")
-	exclusive(cmd, "why", "matters", "pit", "plan", "year", "all", "serve")
+	flags.Exclusive(cmd, "output", "serve", "all")
+	flags.Exclusive(cmd, "open", "serve")
+	flags.Exclusive(cmd, "why", "matters", "pit", "plan", "year", "all", "serve")
 	return cmd
 }
 

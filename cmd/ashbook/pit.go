@@ -23,23 +23,20 @@ func (a *program) pitCommand() *cobra.Command {
 		Short: "What a pit does: fuel, settling, lids, drift",
 		Long:  pitHelp,
 		RunE: func(_ *cobra.Command, args []string) error {
-			return a.pit(strings.Join(args, " "))
+			j, known, err := a.openKnown()
+			if err != nil {
+				return err
+			}
+			name := strings.Join(args, " ")
+			books, err := known.PitsNamed(name)
+			if err != nil {
+				return err
+			}
+			p := pitbook.Table(books, j.Settings())
+			if name != "" {
+				p = books[0].Page(j.Settings())
+			}
+			return a.show(jsonout.PitsOf(books), p)
 		},
 	}
-}
-
-func (a *program) pit(name string) error {
-	j, known, err := a.openKnown()
-	if err != nil {
-		return err
-	}
-	books, err := known.PitsNamed(name)
-	if err != nil {
-		return err
-	}
-	p := pitbook.Table(books, j.Settings())
-	if name != "" {
-		p = books[0].Page(j.Settings())
-	}
-	return a.show(jsonout.PitsOf(books), p)
 }

@@ -62,6 +62,14 @@ func (a *program) say(shape any, lines []string) error {
 	return nil
 }
 
+// sayWarned is say for a command that ends with exit code 3 if warned is set.
+func (a *program) sayWarned(shape any, lines []string, warned bool) error {
+	if err := a.say(shape, lines); err != nil || !warned {
+		return err
+	}
+	return errWarnings
+}
+
 // printLines prints texts, each cleaned and on its own line.
 func (a *program) printLines(lines []string) {
 	for _, l := range lines {

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"ashbook/cmd/ashbook/internal/advice"
+	"ashbook/cmd/ashbook/internal/flags"
 	"ashbook/cmd/ashbook/internal/intake"
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/cmd/ashbook/internal/textout"
@@ -60,7 +61,7 @@ func (a *program) probeCommand() *cobra.Command {
 	f.BoolVar(&p.Look, "look", false, "save nothing, only say what would be saved")
 	f.StringVar(&p.Listen, "listen", "", "listen for readings at `ADDRESS:PORT`")
 	f.BoolVar(&p.Anywhere, "anywhere", false, "with --listen: other machines may post too")
-	cmd.RegisterFlagCompletionFunc("unit", fixed("c", "f"))
+	cmd.RegisterFlagCompletionFunc("unit", flags.Fixed("c", "f"))
 	return cmd
 }
 
@@ -118,10 +119,7 @@ func (a *program) probe(args []string, p typed.Probe) error {
 		return err
 	}
 	t := in.Taken()
-	if err := a.say(jsonout.ProbedOf(t, f.Cook.ID, o.To.Path(), p.Look), textout.Probed(t, p.Look)); err != nil || !t.Warned {
-		return err
-	}
-	return errWarnings
+	return a.sayWarned(jsonout.ProbedOf(t, f.Cook.ID, o.To.Path(), p.Look), textout.Probed(t, p.Look), t.Warned)
 }
 
 // probeEvents prints events while readings are saved; with --json, only the end of the

@@ -11,6 +11,7 @@ import (
 
 	"ashbook/cmd/ashbook/internal/advice"
 	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/cmd/ashbook/internal/flags"
 	"ashbook/cmd/ashbook/internal/intake"
 	"ashbook/cmd/ashbook/internal/machine"
 	"ashbook/cmd/ashbook/internal/pages"
@@ -88,7 +89,7 @@ func run(ctx context.Context, args []string, env environment) int {
 
 // exit prints an error and returns its exit code. Nothing else chooses exit codes.
 func (a *program) exit(err error) int {
-	err = flagged(err)
+	err = flags.Named(err)
 	if err != nil && !errors.Is(err, errWarnings) && !errors.Is(err, context.Canceled) {
 		a.warnf("ashbook: %s\n", err)
 		if next := advice.Next(err); next != "" {
@@ -140,7 +141,7 @@ func (a *program) root() *cobra.Command {
 		Use:           "ashbook",
 		Short:         "A cook journal for big tough cuts, low and slow",
 		Long:          rootHelp + "\n\n" + exitHelp,
-		Args:          noArgs,
+		Args:          flags.NoSuchCommand,
 		SilenceErrors: true,
 		SilenceUsage:  true,
 		RunE:          func(*cobra.Command, []string) error { return a.shelf() },
@@ -182,19 +183,6 @@ It uses the terminal's bell, the terminal's own notification where it has one, a
 own command if $ASHBOOK_ALERT names one. That command runs without a shell and gets the
 text as its last argument. It is read from that variable alone, so a shared journal
 cannot make this machine run anything.`
-
-func noArgs(cmd *cobra.Command, args []string) error {
-	if len(args) == 0 {
-		return nil
-	}
-	err := usage("ashbook has no command %q", args[0])
-	for cmd.SuggestionsMinimumDistance = 1; cmd.SuggestionsMinimumDistance <= 2; cmd.SuggestionsMinimumDistance++ {
-		if near := cmd.SuggestionsFor(args[0]); len(near) > 0 {
-			return advice.With(err, "ashbook "+near[0])
-		}
-	}
-	return advice.With(err, "ashbook --help")
-}
 
 // nowTime returns the time taken as now, in the user's zone.
 func (a *program) nowTime() (time.Time, error) {

@@ -5,6 +5,7 @@ import (
 
 	"ashbook/cmd/ashbook/internal/advice"
 	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/cmd/ashbook/internal/flags"
 	"ashbook/cmd/ashbook/internal/pages"
 	"ashbook/cmd/ashbook/internal/typed"
 	"ashbook/journal"
@@ -49,7 +50,7 @@ func (a *program) sheetCommand() *cobra.Command {
 	f.BoolVar(&cards, "cards", false, "tasting cards")
 	f.BoolVar(&typed, "type", false, "type in a filled sheet")
 	f.StringVar(&size, "paper", "A4", "the `SIZE` of the paper: A4, A5, letter")
-	exclusive(cmd, "blank", "cards", "type")
+	flags.Exclusive(cmd, "blank", "cards", "type")
 	return cmd
 }
 

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/cmd/ashbook/internal/flags"
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/cmd/ashbook/internal/machine"
 	"ashbook/cmd/ashbook/internal/manual"
@@ -26,7 +27,7 @@ func (a *program) tryCommand() *cobra.Command {
 		Long: `Open the Shelf of an invented journal: a village hall that cooks for harvest and
 feast-day suppers. Type, note and taste as you like: it is a copy, and it is deleted
 when you leave. Its clock starts in the middle of a night's cook.`,
-		Args: noWords,
+		Args: flags.None,
 		RunE: func(*cobra.Command, []string) error { return a.try(keep) },
 	}
 	a.plainFlag(cmd)
@@ -80,7 +81,7 @@ what is missing is added; no cook is changed.
 
 With --driver git merges two people's versions of a cook with "ashbook merge", at
 every git pull and git merge in this copy of the journal.`,
-		Args: atMost(1),
+		Args: flags.AtMost(1),
 		RunE: func(_ *cobra.Command, args []string) error {
 			dir := a.journal
 			if len(args) == 1 {
@@ -115,7 +116,7 @@ every git pull and git merge in this copy of the journal.`,
 			return a.say(jsonout.BegunOf(dir, made), textout.Begun(dir, made))
 		},
 	}
-	choiceFlag(cmd, &units, "units", []string{"metric", "us"}, ", for numbers without a unit")
+	flags.Choice(cmd, &units, "units", []string{"metric", "us"}, ", for numbers without a unit")
 	cmd.Flags().BoolVar(&driver, "driver", false, "let git merge cooks with ashbook")
 	return cmd
 }
@@ -124,7 +125,7 @@ func (a *program) manCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "man DIR",
 		Short: "Write the manual pages into a folder",
-		Args:  exactly(1),
+		Args:  flags.Exactly(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			dir := a.path(args[0])
 			if err := os.MkdirAll(dir, 0o755); err != nil {

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/cmd/ashbook/internal/flags"
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/cmd/ashbook/internal/textout"
 	"ashbook/journal/measure"
@@ -42,7 +43,7 @@ func (a *program) syncCommand() *cobra.Command {
 		Short:   "Keep the journal the same as other people's",
 		Long:    syncHelp,
 		Example: "  ashbook sync /media/stick/hall.git\n  ashbook sync anna@example.org:hall.git --every 1m\n  ashbook sync --dry-run",
-		Args:    atMost(1),
+		Args:    flags.AtMost(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if cmd.Flags().Changed("every") && every < leastEvery {
 				return usage("--every %s: expected %s or more", every, leastEvery)

@@ -5,6 +5,7 @@ import (
 
 	"ashbook/cmd/ashbook/internal/advice"
 	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/cmd/ashbook/internal/flags"
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/cmd/ashbook/internal/textout"
 	"ashbook/cmd/ashbook/internal/typed"
@@ -52,7 +53,7 @@ func (a *program) tasteCommand() *cobra.Command {
 			}
 		}
 		if len(after) == 0 {
-			if err := atLeast(2)(cmd, args); err != nil {
+			if err := flags.AtLeast(2)(cmd, args); err != nil {
 				return err
 			}
 		}

@@ -7,6 +7,7 @@ import (
 
 	"ashbook/cmd/ashbook/internal/advice"
 	"ashbook/cmd/ashbook/internal/app"
+	"ashbook/cmd/ashbook/internal/flags"
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/cmd/ashbook/internal/textout"
 	"ashbook/cmd/ashbook/internal/typed"
@@ -45,7 +46,7 @@ func (a *program) workbackCommand() *cobra.Command {
 		Long:  workbackHelp,
 		Example: `  ashbook workback --serve "sat 13:00" --heads 24 --cut "pork shoulder"
   ashbook workback --serve "sun 18:00" --heads "60, children 12, hearty 6" --cut "pork shoulder" --cut brisket --pit brick,drum --keep`,
-		Args: noWords,
+		Args: flags.None,
 		RunE: func(*cobra.Command, []string) error {
 			if w.rescue {
 				return a.rescue()
@@ -84,7 +85,7 @@ func (a *program) workbackCommand() *cobra.Command {
 	f.BoolVar(&w.replay, "replay", false, "replay past cooks: how often the plan would have been in time")
 	f.BoolVar(&others, "leave-one-out", false, "with --replay: each plan may use all other cooks, later ones too")
 	f.BoolVar(&alone, "alone", false, "with --replay: each plan may use no other cook, as on somebody's first")
-	exclusive(cmd, "leave-one-out", "alone")
+	flags.Exclusive(cmd, "leave-one-out", "alone")
 	return cmd
 }
 

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"errors"
 	"slices"
 	"testing"
 
@@ -17,7 +16,7 @@ func TestWrongUsage(t *testing.T) {
 	const group = "cobra_annotation_mutually_exclusive" // of cobra 1.10, flag_groups.go
 	isWrong := func(cmd *cobra.Command, err error) {
 		t.Helper()
-		if !errors.Is(err, errUsage) || advice.Next(err) == "" {
+		if !isUsage(err) || advice.Next(err) == "" {
 			t.Errorf("%s: %v, next %q; expected wrong usage and a next step", cmd.Name(), err, advice.Next(err))
 		}
 	}
