@@ -80,8 +80,7 @@ func (a *program) showCommand() *cobra.Command {
 			if a.json {
 				return a.printJSON(jsonout.Show{Cook: jsonout.CookOf(&f.Cook, now), Judged: jsonout.JudgementOf(drivers.Judge(&f.Cook, others)), Problems: jsonout.ProblemsOf(f.Problems)})
 			}
-			p := report.Cook(&f.Cook, others, j.Settings(), now, f.Problems)
-			a.printPage(p)
+			a.printPage(report.Cook(&f.Cook, others, j.Settings(), now, f.Problems))
 			return a.printComesOff(j, &f.Cook, now, true)
 		},
 	}

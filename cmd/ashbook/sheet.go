@@ -123,10 +123,9 @@ func (a *program) typeSheet(args []string) error {
 	if ok, err := sheet.Ask(a.in, a.printf); err != nil || !ok {
 		return err
 	}
-	entries := sheet.Entries
-	if _, err := j.TypeIn(c.ID, entries); err != nil {
+	if _, err := j.TypeIn(c.ID, sheet.Entries); err != nil {
 		return err
 	}
-	a.printf("saved: %s in %s\n", measure.Count(len(entries), "line"), c.ID)
+	a.printf("saved: %s in %s\n", measure.Count(len(sheet.Entries), "line"), c.ID)
 	return nil
 }

@@ -11,8 +11,10 @@ import (
 	"ashbook/cmd/ashbook/internal/jsonout"
 	"ashbook/cmd/ashbook/internal/textout"
 	"ashbook/cmd/ashbook/internal/typed"
+	"ashbook/report/forecast"
 	"ashbook/report/page/html"
 	"ashbook/report/provision"
+	"ashbook/report/provision/buffer"
 	"ashbook/report/provision/runsheet"
 
 	"github.com/spf13/cobra"
@@ -100,6 +102,19 @@ func (a *program) rescue() error {
 		return err
 	}
 	return a.show(jsonout.RescueOf(&f.Cook, ways), runsheet.Rescue(&f.Cook, ways, j.Settings().Units))
+}
+
+// replayPlans prints how often plans would have been in time.
+func (a *program) replayPlans(known forecast.Known) error {
+	j, err := a.openOnce()
+	if err != nil {
+		return err
+	}
+	r, err := j.ReplayPlans(a.ctx, known, a.progress("reading past cooks"), a.progress("replaying"))
+	if err != nil {
+		return err
+	}
+	return a.show(jsonout.ReplayOf(r), buffer.Page(r))
 }
 
 // plan plans back from the meal that was typed.
