@@ -5,6 +5,7 @@ package entry
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -123,8 +124,8 @@ func IsItRight(why string, width int) []string {
 // DoubtHint is shown on an empty line while a reading is doubted.
 const DoubtHint = "Enter: the reading with a ? is right"
 
-// Handle carries out an intent. Back empties the line and drops the pasted lines that
-// wait; the line can be found among earlier lines.
+// Handle carries out an intent. Back empties the line; it and the pasted lines that wait
+// can be found among earlier lines.
 func (e *Entry) Handle(in intent.Intent) tea.Cmd {
 	var cmd tea.Cmd
 	if e.shown == undoLine && in.Do != intent.TakeBack && in.Do != intent.Enter && in.Do != intent.Nothing {
@@ -138,6 +139,12 @@ func (e *Entry) Handle(in intent.Intent) tea.Cmd {
 	case intent.Redo:
 		cmd = e.want(backend.Wish{Do: intent.Redo, Line: redoLine})
 	case intent.Back:
+		for _, waits := range slices.Backward(e.pasted) {
+			first := e.line.Text()
+			e.line.Set(waits)
+			e.line.Take()
+			e.line.Set(first)
+		}
 		e.line.Take()
 		e.pasted = nil
 	case intent.Text:

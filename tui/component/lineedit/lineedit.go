@@ -81,7 +81,8 @@ var breaks = strings.NewReplacer("\r\n", " ", "\n", " ", "\r", " ")
 func (l *Line) Edit(in intent.Intent) (changed bool) {
 	before := len(l.letters)
 	switch in.Do {
-	case intent.Put:
+	case intent.Put: // the line so far is an earlier line from here on
+		l.Take()
 		l.Set(in.Text)
 		return true
 	case intent.Text:

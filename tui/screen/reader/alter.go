@@ -17,6 +17,7 @@ type altering struct {
 	on      bool
 	at      int // index of the value in the page's values
 	line    lineedit.Line
+	drafts  lineedit.Drafts // texts left unsaved, by the value's name
 	saving  backend.Request // pending; 0 for none
 	refused error           // why it was not saved; cleared by the next key
 }
@@ -34,8 +35,20 @@ func (s *Screen) startAltering() {
 		return
 	}
 	s.alter.on, s.alter.at = true, min(s.alter.at, len(s.opened.Values)-1)
-	s.alter.line.Set(s.choice().Written)
+	s.resume()
 	s.lay()
+}
+
+// resume puts the value on the line, or what was typed for it before and not saved.
+func (s *Screen) resume() {
+	c := s.choice()
+	s.alter.line.Set(s.alter.drafts.Resume(c.Name, c.Written))
+}
+
+// leave keeps what is typed for the value.
+func (s *Screen) leave() {
+	c := s.choice()
+	s.alter.drafts.Leave(c.Name, &s.alter.line, c.Written)
 }
 
 // altered carries out an intent while a value is typed.
@@ -47,11 +60,13 @@ func (s *Screen) altered(in intent.Intent) (cmd tea.Cmd) {
 	a.refused = nil
 	other := func(by int) {
 		n := len(s.opened.Values)
+		s.leave()
 		a.at = (a.at + by + n) % n
-		a.line.Set(s.choice().Written)
+		s.resume()
 	}
 	switch in.Do {
 	case intent.Back:
+		s.leave()
 		a.on = false
 		s.lay()
 	case intent.Up:

@@ -70,8 +70,7 @@ func (s *Screen) moveBelow(in intent.Intent) bool {
 // write puts the current text of a note on the line.
 func (s *Screen) write(what journal.After) {
 	s.goBelow(what)
-	s.ask(afterwards)
-	s.line.Set(s.notes[what].text)
+	s.askAgain(afterwards)
 }
 
 // takeNote takes the typed note. After a weight it asks for the next one.

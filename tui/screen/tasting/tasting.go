@@ -51,8 +51,9 @@ type Screen struct {
 
 	mode    mode
 	line    lineedit.Line
-	problem string // why the line cannot be taken
-	leaving bool   // asks whether to leave without saving
+	drafts  lineedit.Drafts // lines left, by draftName
+	problem string          // why the line cannot be taken
+	leaving bool            // asks whether to leave without saving
 }
 
 // row is one eater.
@@ -301,13 +302,12 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	case intent.Weigh:
 		s.write(journal.CameOff)
 	case intent.NewEater:
-		s.ask(initials)
+		s.askAgain(initials)
 	case intent.Round:
-		s.ask(round)
+		s.askAgain(round)
 	case intent.Words:
 		if len(s.rows) > 0 {
-			s.ask(words)
-			s.line.Set(s.rows[s.roll.At].Words)
+			s.askAgain(words)
 		}
 	case intent.Back:
 		if s.waiting()+s.unwritten() > 0 {
@@ -379,10 +379,38 @@ func (s *Screen) ask(m mode) {
 	s.below = m == afterwards || s.below && m == grid
 }
 
+// askAgain asks with what was typed for the same before and left with Esc.
+func (s *Screen) askAgain(m mode) {
+	s.ask(m)
+	name, began := s.draftName()
+	s.line.Set(s.drafts.Resume(name, began))
+}
+
+// drop leaves the line, which comes back when the same is asked again.
+func (s *Screen) drop() {
+	name, began := s.draftName()
+	s.drafts.Leave(name, &s.line, began)
+}
+
+// draftName returns a name of what is being typed, and the text its line begins with.
+func (s *Screen) draftName() (name, began string) {
+	switch s.mode {
+	case words:
+		r := s.rows[s.roll.At]
+		return "words of " + r.Eater, r.Words
+	case afterwards:
+		return "after " + s.on.String(), s.notes[s.on].text
+	case initials:
+		return "initials", ""
+	}
+	return "round", ""
+}
+
 // typing edits the line, and takes it on Enter.
 func (s *Screen) typing(in intent.Intent) tea.Cmd {
 	switch in.Do {
 	case intent.Back:
+		s.drop()
 		s.ask(grid)
 	case intent.Enter:
 		if s.mode == afterwards {
@@ -394,6 +422,7 @@ func (s *Screen) typing(in intent.Intent) tea.Cmd {
 		}
 		return s.takeLine()
 	case intent.Down:
+		s.drop()
 		s.ask(grid)
 		s.goBelow(journal.ToKeep)
 	default:

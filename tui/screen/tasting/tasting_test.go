@@ -60,6 +60,22 @@ func TestFrames(t *testing.T) {
 	})
 }
 
+func TestLeftLinesComeBack(t *testing.T) {
+	d := start(tuitest.Hall(), tuitest.Past, 60, 20)
+	for _, c := range []struct{ key, text string }{{"n", "QX"}, {"r", "QX 87"}, {"w", "a sharp edge"}, {"k", "cherry"}} {
+		d.Type(c.key)
+		d.Press("ctrl+u")
+		d.Type(c.text)
+		d.Press("esc")
+		if strings.Contains(d.Text(), "› "+c.text) {
+			t.Errorf("%q stays: %s", c.text, d.Text())
+		}
+		d.Type(c.key)
+		expect(t, d, "› "+c.text)
+		d.Press("esc")
+	}
+}
+
 func TestAfterwards(t *testing.T) {
 	p := tuitest.Hall()
 	cook := p.Cooks[2]
@@ -70,8 +86,8 @@ func TestAfterwards(t *testing.T) {
 	if d.Press("esc"); cook.Change != "start an hour later" {
 		t.Errorf("left as it was: %q", cook.Change)
 	}
-	d.Type("c")
-	d.Type(" at least")
+	d.Type("c") // what was typed comes back
+	expect(t, d, "change › start an hour later at least")
 	d.Press("enter")
 	expect(t, d, "› change start an hour later at least", "saved", "before: start an hour later")
 	if cook.Change != "start an hour later at least" {

@@ -366,6 +366,10 @@ func TestBedtimeLine(t *testing.T) {
 	d.Press("esc")
 	expectNot(t, d, "wake me at")
 	d.Press("ctrl+s")
+	d.Type("soo")
+	d.Press("esc", "ctrl+s")
+	expect(t, d, "wake me at › soo")
+	d.Press("ctrl+u")
 	d.Type("3")
 	d.Press("enter", "ctrl+c")
 	if d.Quit {

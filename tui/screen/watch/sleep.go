@@ -10,7 +10,6 @@ import (
 	"ashbook/journal/measure"
 	"ashbook/tui/component/alarm"
 	"ashbook/tui/component/entry"
-	"ashbook/tui/component/lineedit"
 	"ashbook/tui/intent"
 	"ashbook/tui/layout"
 )
@@ -30,7 +29,7 @@ func (s *Screen) lieDown() {
 	case s.bed != nil:
 		s.getUp()
 	case s.state != nil && s.state.on:
-		s.bedding, s.bedLine = true, lineedit.Line{}
+		s.bedding = true
 	default:
 		s.entry.Tell(entry.Answer{Head: "NOTHING IS ON", Text: "there is nothing to be woken for"})
 	}
@@ -47,6 +46,7 @@ func (s *Screen) bedtime(in intent.Intent) tea.Cmd {
 		likely := s.state.Forecast.Likely
 		s.bed = &sleep{from: s.now, until: at, early: !likely.IsZero() && likely.Before(at)}
 		s.bedding = false
+		s.bedLine.Set("")
 		s.bell.Hush()
 	case intent.Back:
 		s.bedding = false

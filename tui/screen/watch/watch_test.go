@@ -231,6 +231,14 @@ func TestEarlierLines(t *testing.T) {
 	expect(t, d, "› v")
 	d.Press("down", "down")
 	expect(t, d, "› half")
+	d.Press("ctrl+k")
+	d.Type("wrap foil")
+	d.Press("enter", "up")
+	expect(t, d, "› half")
+	d.Press("esc")
+	d.Paste("w 90\ns\nv half")
+	d.Press("esc", "up", "up", "up")
+	expect(t, d, "› v half")
 }
 
 func TestComplete(t *testing.T) {

@@ -40,7 +40,8 @@ type Screen struct {
 	typing  bool // the field is being typed
 	answers bool // the line answers a question of the plan
 	line    lineedit.Line
-	problem error // why the line cannot be taken
+	drafts  lineedit.Drafts // texts left, by the name of the field
+	problem error           // why the line cannot be taken
 
 	worked  *backend.Worked // nil until the first answer
 	of      backend.Meal    // the meal that was worked back or refused
@@ -204,6 +205,9 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 		s.answers = s.asks() != ""
 		return s.edit(in)
 	case intent.Erase, intent.EraseWord:
+		if s.resume() {
+			return nil
+		}
 		s.begin(s.value(s.field))
 		return s.edit(in)
 	}
@@ -219,12 +223,34 @@ func (s *Screen) begin(text string) {
 	s.line.Set(text)
 }
 
+// resume puts on the line what was typed for the field, or for the question, and left.
+func (s *Screen) resume() bool {
+	name, asks := names[s.field], s.asks() != ""
+	if asks {
+		name = answer
+	}
+	text := s.drafts.Resume(name, "")
+	if text == "" {
+		return false
+	}
+	s.begin(text)
+	s.answers = asks
+	return true
+}
+
 // edit edits the field on the line. It is taken on Enter or when another field is
 // chosen. A text that cannot be taken stays on the line.
 func (s *Screen) edit(in intent.Intent) tea.Cmd {
 	switch in.Do {
 	case intent.Back:
-		s.line.Take()
+		name, began := names[s.field], s.value(s.field)
+		if s.answers {
+			name, began = answer, ""
+		}
+		if s.drafts.Leave(name, &s.line, began) {
+			s.head, s.text = "AS IT WAS", "Backspace brings back what you typed"
+		}
+		s.line.Set("")
 		s.typing = false
 		return nil
 	case intent.Enter, intent.Up, intent.Down:
@@ -282,6 +308,9 @@ func (s *Screen) save() tea.Cmd {
 	s.saving, cmd = s.client.Plan(s.meal, s.now)
 	return cmd
 }
+
+// answer is the name of the line that answers a question of the plan.
+const answer = "answer"
 
 const notSaved = "NOT SAVED"
 
