@@ -162,7 +162,7 @@ func (p *parser) steps(i int) []step {
 var asides = [][]string{{"to", "start"}, {"to", "start", "with"}, {"to", "begin", "with"}, {"to", "finish"}, {"for", "now"}, {"so", "far"}, {"right", "now"}, {"at", "the", "moment"}, {"as", "well"}, {"as", "hell"}, {"as", "heck"}, {"as", "anything"}, {"once", "more"}, {"by", "now"}, {"in", "the", "end"}, {"one", "more", "time"}, {"as", "planned"}, {"in", "the", "meantime"}, {"all", "night"}, {"as", "before"}, {"the", "whole", "time"}}
 
 // leadIns are words before a verb that say no more than that it was done.
-var leadIns = [][]string{{"had", "to"}, {"decided", "to"}, {"went", "ahead", "and"}, {"managed", "to"}, {"ended", "up"}, {"got", "up", "and"}, {"got", "round", "to"}, {"got", "around", "to"}, {"let", "me"}, {"went", "and"}, {"went", "out", "and"}}
+var leadIns = [][]string{{"had", "to"}, {"decided", "to"}, {"went", "ahead", "and"}, {"managed", "to"}, {"ended", "up"}, {"got", "up", "and"}, {"got", "round", "to"}, {"got", "around", "to"}, {"let", "me"}, {"woke", "up", "to", "find"}, {"woke", "up", "and"}, {"came", "back", "to", "find"}, {"found"}, {"saw"}, {"noticed"}, {"went", "and"}, {"went", "out", "and"}}
 
 // lasting returns the end of how long a reading has lasted, which it need not keep: "for
 // the last hour" behind a number or "steady". It returns i if there is no such thing.
@@ -356,6 +356,9 @@ func (p *parser) usable(pat *pattern, b bound) bool {
 		if pat.act == journal.Vent && ventShare(b) {
 			return true
 		}
+		if pat.act == journal.Fire { // "fire low, stoked"
+			return len(p.items) > 0 && p.items[len(p.items)-1].Act == journal.Fire
+		}
 		if pat.act == journal.Water {
 			return strings.Contains(b.slots['D'], "water")
 		}
@@ -396,7 +399,7 @@ func (p *parser) mayBegin(act journal.Act, piece string) bool {
 		return true
 	}
 	stage := c.Status(p.now).Stage
-	if piece != "" && piece != bothPieces {
+	if piece != "" && piece != bothPieces && !strings.HasPrefix(piece, severalPieces) {
 		stage = c.PieceStage(p.pieceIndex(piece), p.now)
 	}
 	switch act {

@@ -288,7 +288,7 @@ var (
 func (p *parser) parted(c *clause, list *wordSet) bool {
 	for k := c.lo + 1; k+1 < c.hi; k++ {
 		low := p.all[k].low
-		if !list.has(low) && !(low == "when" && p.readThen(c.lo, k, c.hi)) || low == "since" && (p.all[k+1].bare() || k+2 == c.hi) || low == "so" && p.all[k+1].low == "far" {
+		if !list.has(low) && !(low == "when" && p.readThen(c.lo, k, c.hi)) && !(low == "after" && strings.HasSuffix(p.all[k+1].low, "ing") && slices.ContainsFunc(p.all[c.lo:k], happened)) || low == "since" && (p.all[k+1].bare() || k+2 == c.hi) || low == "so" && p.all[k+1].low == "far" {
 			continue
 		}
 		if k == c.lo+1 && p.all[c.lo].bare() || k == c.lo+2 && p.all[c.lo].bare() && p.all[c.lo+1].low == "degrees" {
@@ -349,7 +349,7 @@ func (p *parser) factFirst(c *clause) bool {
 // happened reports whether the token is a verb in the past.
 func happened(t token) bool { return strings.HasSuffix(t.low, "ed") || pastVerbs.has(t.low) }
 
-var pastVerbs = newWords("gave|took|put|threw|shut|relit|went|fell|rose|came|spun|swung|laid|fed|sank|hit|crept|shot")
+var pastVerbs = newWords("gave|took|put|threw|shut|relit|went|fell|rose|came|spun|swung|laid|fed|sank|hit|crept|shot|got")
 
 // cut splits a clause into the readings it begins with and the acts that follow, if it
 // understands both parts: "pit 112 core 68 f lump 1 kg". It reports whether it did.

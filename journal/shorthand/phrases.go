@@ -44,11 +44,21 @@ var lists = map[string]string{
 	"$smoke":   "thin|clean|blue|dirty|white|black|thick|grey|gray|heavy|billowing|light|bitter|grey-white|bluish|hazy|wispy",
 	"$sky":     "rain|raining|rained|drizzle|drizzling|snow|snowing|hail|hailing|sleet|fog|foggy|windy|breezy|gusty|storm|thunderstorm|pouring|stormy|shower|showers|frost|frosty|sunny|calm|overcast|cloudy|wind",
 	"$there":   "on|in|over|onto|top|coals|fire|basket|pile|bed|firebox",
-	"$trend":   "sinking|slipping|sagging|drifting|recovering|rising|falling|dropping|climbing|creeping|going|heading|still",
+	"$trend":   "flat|sinking|slipping|sagging|drifting|recovering|rising|falling|dropping|climbing|creeping|going|heading|still",
 	"$juice":   "juice|juices|drippings|fat|jus|liquid|tallow",
 }
 
 var phrases = []phrase{
+	{"stoked fire|coals [up]", "fire *"},
+	{"stoked up", "fire *"},
+	{"stoked", "fire& *"},
+	{"swapped|switched P and P [round|around|over|places]", "turn *"},
+	{"all|both|everything [three|3|two|2|four|4|pieces] $sprayed [with|w] D", "spritz D"},
+	{"all|both|everything [three|3|two|2|four|4|pieces] wrapped|wrapping", "wrap"},
+	{"all|both|everything [three|3|two|2|four|4|pieces] wrapped|wrapping [in|with]* W", "wrap W"},
+	{"pulled|took|lifted P [off] to rest [on|at|to|side|board|counter|table]*", "off P, rest P"},
+	{"pulled|took|lifted $meat [off] to rest [on|at|to|side|board|counter|table]*", "off, rest"},
+	{"moved|swapped probe from P into|over P", "probe *"},
 	{"thermometer|probe|display [$reads]* T in|at|of core|middle|centre|center|meat", "core T"},
 	{"went|came|got [back] up|down to T", "alone T"},
 	{"swapped|changed|replaced [meat|core|pit|grate] probe", "probe *"},
@@ -73,7 +83,7 @@ var phrases = []phrase{
 	{"lid D", "lid D"},
 	{"lid off|up D", "lid *"},
 	{"new battery|batteries", "probe *"},
-	{"had|left lid open|off|up D", "lid *"},
+	{"had|left|took|held|kept lid open|off|up D", "lid *"},
 	{"lid was|is|been off|open|up D", "lid *"},
 	{"choked|opened|closed|shut|cracked bottom|top D", "vent *"},
 	{"cut|cutting back|down air [back]", "vent less air"},
@@ -396,10 +406,10 @@ var vagueTurn = newWords("up|down|bone|for|to|left|right|top|bottom|meat")
 var middles = newWords("middle|centre|center|internal|core|meat|brisket|butt|butts|pork|shoulder|shoulders|roast|ribs|rack|racks|bird|turkey|chicken|beef|lamb|ham|joint|piece|top|bottom|left|right|point|flat|bone|big|small|large")
 
 // passing are words without meaning, between phrases or inside one.
-var passing = newWords("the|a|an|it|it's|its|is|was|are|were|that's|this|my|our|now|just|again|has|have|had|been|got|degrees|some|very|i|we|i've|we've|so|ok|okay|well|um|then|and|plus|also|still|already|at|of|both|there|there's|hey|finally|steady|sharp|exactly|temps|really|pretty|quite|bloody|super|fairly|abit|abt")
+var passing = newWords("sum|the|a|an|it|it's|its|is|was|are|were|that's|this|my|our|now|just|again|has|have|had|been|got|degrees|some|very|i|we|i've|we've|so|ok|okay|well|um|then|and|plus|also|still|already|at|of|both|there|there's|hey|finally|steady|sharp|exactly|temps|really|pretty|quite|bloody|super|fairly|abit|abt")
 
 // inside are the words without meaning that may be inside a phrase.
-var inside = newWords("abit|the|a|an|had|have|then|also|it|its|is|was|are|were|it's|this|my|our|now|just|again|has|been|got|some|i|of|temp|degrees|that")
+var inside = newWords("sum|abit|the|a|an|had|have|then|also|it|its|is|was|are|were|it's|this|my|our|now|just|again|has|been|got|some|i|of|temp|temps|degrees|that")
 
 // adverbs say how something was done, and change nothing of it.
 var adverbs = newWords("quickly|slowly|carefully|gently|tightly|generously|immediately|finally|eventually|actually|basically|luckily|properly|thoroughly|evenly|nicely|suddenly|simply|briefly|gradually|happily|sadly|quietly|promptly|obviously|definitely")

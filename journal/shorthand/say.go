@@ -11,10 +11,10 @@ import (
 // silent are the words of a phrase that its item need not repeat.
 var silent = map[journal.Act]*wordSet{
 	journal.Vent:    newWords("vent|vents|it"),
-	journal.Fire:    newWords("fire|fire's"),
+	journal.Fire:    newWords("fire|fire's|got"),
 	journal.Water:   newWords("water|pan|tray|bowl|it|with|w/|put|poured|tipped|placed|a|under|below|beneath|meat|grate|grill"),
 	journal.Probe:   newWords("probe"),
-	journal.OpenLid: newWords("lid|is|was|had|off|left|been|for"),
+	journal.OpenLid: newWords("lid|is|was|had|took|held|kept|off|left|been|for"),
 	journal.Save:    newWords("saved|kept|reserved|strained"),
 	journal.Turn:    newWords("moved|turned|" + lists["$meat"]),
 }
@@ -123,8 +123,11 @@ func (p *parser) say(s step) bool {
 		return true
 	}
 	pieces := []string{slots['P']}
-	if slots['P'] == bothPieces {
+	switch names, several := strings.CutPrefix(slots['P'], severalPieces); {
+	case slots['P'] == bothPieces:
 		pieces = p.grammar.Pieces
+	case several:
+		pieces = strings.Split(names, severalPieces)
 	}
 	if tmpl == "aim T" {
 		tmpl = "aim core T"
@@ -157,7 +160,7 @@ func (p *parser) say(s step) bool {
 				case w == "*":
 					for _, said := range strings.Fields(strings.Join(s.b.words, " ")) {
 						if low := plainWord(said); !silent[s.pat.act].has(low) && low != "" {
-							words = append(words, strings.ReplaceAll(said, bothPieces, "both"))
+							words = append(words, strings.ReplaceAll(strings.ReplaceAll(said, bothPieces, "both"), severalPieces, " "))
 						}
 					}
 					for n := len(words); n > 1 && (joining.has(words[n-1]) || words[n-1] == "@"); n-- { // "new batteries in [the probe]"

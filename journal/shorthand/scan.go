@@ -167,6 +167,7 @@ func decimalComma(s string, i int) bool {
 // fraction reports whether s is a fraction, as of a vent or a chimney starter: "1/2",
 // "3/4".
 func fraction(s string) bool {
+	s = s[signOf(s):]
 	above, below, ok := strings.Cut(s, "/")
 	return ok && len(above) == 1 && len(below) == 1 && isDigit(above[0]) && isDigit(below[0]) && above[0] < below[0]
 }

@@ -80,10 +80,10 @@ func (p *parser) timeInWords() {
 // A lower one is an hour.
 const leastBox = 20.0
 
-// coldBox keeps "box at 9" as words.
+// coldBox keeps "box at 9" and "box at 835" as words.
 func (p *parser) coldBox() {
 	for _, it := range slices.Clone(p.items) {
-		if it.Act != journal.ReadBox || it.Temp.Base >= leastBox || it.clause >= len(p.clauses) {
+		if it.Act != journal.ReadBox || it.Temp.Base >= leastBox && it.Temp.Base <= coreMost || it.clause >= len(p.clauses) {
 			continue
 		}
 		if _, unit, ok := p.all[p.clauses[it.clause].hi-1].number(); ok && unit == "" {

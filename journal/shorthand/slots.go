@@ -54,6 +54,13 @@ func (p *parser) slot(s byte, act journal.Act, i int) []fill {
 				low := p.called(p.toks[i+k].low)
 				whole = whole && (low == f || k == len(fields)-1 && low == f+"'s")
 			}
+			if end := i + len(fields); whole && manyPieces.has(act.Word()) && end+1 < len(p.toks) && p.toks[end].low == "and" && !p.toks[end-1].comma {
+				for _, other := range p.grammar.Pieces { // "small and middle off"
+					if other != name && strings.EqualFold(p.called(p.toks[end+1].low), other) {
+						return []fill{{text: severalPieces + name + severalPieces + other, end: end + 2}, {text: name, end: end}}
+					}
+				}
+			}
 			if end := i + len(fields); whole && sized.has(fields[len(fields)-1]) && end < len(p.toks) && (p.toks[end].low == "one" || p.toks[end].low == "one's" || meats.has(p.toks[end].low)) {
 				return []fill{{text: name, end: end + 1}}
 			}
@@ -144,6 +151,12 @@ var speeds = newWords("m/s|mph|km/h|kmh|kph|knots")
 
 // bothPieces in a piece slot means every piece.
 const bothPieces = "\x00both"
+
+// severalPieces in a piece slot stands before each of two names.
+const severalPieces = "\x01"
+
+// manyPieces are the acts that may be done to two pieces named together.
+var manyPieces = newWords("on|off|rest|boxed|unboxed|pulled|sliced|served|chilled|feel|turn")
 
 // isName reports whether s looks like a person's initials or name.
 func isName(s string) bool {

@@ -97,17 +97,19 @@ func (p *parser) mended(lo, hi int) bool {
 			p.all[k].text, p.all[k].low = w, w
 		}
 	}
-	kept, fits := p.state, -1
+	kept, fits, meaning := p.state, -1, ""
 	for c := range choices {
 		write(c)
 		if !p.adds(lo, hi) {
 			continue
 		}
-		if p.state = kept; fits >= 0 {
+		says := fmt.Sprint(p.items[len(kept.items):], p.bare())
+		if p.state = kept; fits >= 0 && says != meaning {
 			fits = -1
 			break
+		} else if fits < 0 {
+			fits, meaning = c, says
 		}
-		fits = c
 	}
 	if fits < 0 {
 		copy(p.all[lo:hi], was)
@@ -120,7 +122,7 @@ func (p *parser) mended(lo, hi int) bool {
 	plain := true
 	for _, k := range at {
 		low := was[k-lo].low
-		plain = plain && plainSlip(low) && (!reads || len(low) >= leastMended || choices == 1 && (len(low) > leastShort || low == withoutVowels(low)))
+		plain = plain && (plainSlip(low) || !reads && choices == 1 && !everyday()[low]) && (!reads || len(low) >= leastMended || choices == 1 && (len(low) > leastShort || low == withoutVowels(low)))
 		slips = append(slips, fmt.Sprintf("%q read as %q", was[k-lo].text, p.all[k].low))
 	}
 	if plain {
@@ -292,6 +294,9 @@ func (p *parser) tailed(i int) bool {
 			continue
 		}
 		if k+1 < c.hi {
+			if tail == "with" && isName(p.all[k+1].text) { // "swapped places with Ann"
+				continue
+			}
 			if p.begin(k+1, c.hi); p.duration(0) != nil { // "for three minutes" is how long
 				continue
 			}
