@@ -135,6 +135,9 @@ func (p *parser) steps(i int) []step {
 			all = append(all, step{end: end})
 		}
 	}
+	if i > 0 && i+1 == len(p.toks) && (t.low == "once" || t.low == "twice") {
+		all = append(all, step{end: i + 1})
+	}
 	for _, words := range leadIns {
 		if end := i + len(words); end < len(p.toks) && slices.EqualFunc(words, p.toks[i:end], func(w string, t token) bool { return w == t.low }) {
 			all = append(all, step{end: end})
@@ -199,7 +202,7 @@ func (p *parser) moreOfLast(i int) (text string, ok bool) {
 	}
 	it := p.items[n-1]
 	names := moreOf[it.Act]
-	if names == nil || it.Amount.Known {
+	if names == nil || it.Amount.Known || it.Act == journal.Turn && p.pieceCount() > 1 {
 		return "", false
 	}
 	text = p.toks[0].text
@@ -217,6 +220,7 @@ func (p *parser) moreOfLast(i int) (text string, ok bool) {
 // be there.
 var moreOf = map[journal.Act]*wordSet{
 	journal.AddFuel: newWords("lit|unlit"),
+	journal.Turn:    newWords("fat|skin|bone"),
 	journal.AddWood: newWords("soaked|dry|dried|seasoned"),
 	journal.Spritz:  newWords("cider|vinegar|apple|juice|acv|water|beer|stock|broth|cola|coffee|bourbon|whiskey|wine|worcestershire"),
 	journal.Water:   newWords("boiling"),
@@ -264,7 +268,7 @@ func (p *parser) placed(pat *pattern, b bound, i, end int) bool {
 	}
 	if p.toks[i].text != "IT" && p.toks[i].low == "it" && pat.act != journal.ReadPit { // "rotated it at 4", "it went to 260"
 		t, err := measure.ParseTemperature(b.slots['T'], p.grammar.Units)
-		if b.slots['T'] != "" && (err != nil || t.Base > coreMost || i > 0 && p.toks[i-1].low != "and" && p.toks[i-1].low != "when" && !sentenceJoints.has(p.toks[i-1].low) && !number(i-1)) {
+		if b.slots['T'] != "" && (err != nil || t.Base > coreMost || !number(i-1) && !p.emptyUpTo(i)) {
 			return false
 		}
 	}
@@ -305,6 +309,17 @@ func (p *parser) placed(pat *pattern, b bound, i, end int) bool {
 	return true
 }
 
+// emptyUpTo reports whether only joints and words without meaning come before token i, back
+// to the last "and".
+func (p *parser) emptyUpTo(i int) bool {
+	for i--; i >= 0 && p.toks[i].low != "and"; i-- {
+		if low := p.toks[i].low; low != "now" && low != "still" && low != "when" && !sentenceJoints.has(low) {
+			return false
+		}
+	}
+	return true
+}
+
 // namesBehind reports whether each reading from token i on is followed by its name:
 // "112 pit 46 core".
 func (p *parser) namesBehind(i int) bool {
@@ -331,6 +346,9 @@ func (p *parser) usable(pat *pattern, b bound) bool {
 	head, _, _ := strings.Cut(pat.template, " ")
 	if strings.HasSuffix(head, "+") || strings.HasSuffix(head, "!") {
 		words := strings.Fields(strings.ToLower(b.slots['D']))
+		for i, w := range words {
+			words[i] = plainWord(w)
+		}
 		alone := strings.HasSuffix(head, "!")
 		has := func(set *wordSet) bool {
 			return slices.ContainsFunc(words, func(w string) bool { return set.has(w) })
@@ -344,7 +362,8 @@ func (p *parser) usable(pat *pattern, b bound) bool {
 		}
 		alone = alone && !slices.Contains(b.words[1:], "on")
 		if pat.act == journal.AddWood {
-			return !has(namesFuel) && (has(namesWood) && (!alone || len(words) > 1) || has(trees) && (!alone || weighed)) || pat.act == journal.AddWood && has(trees) && weighed
+			fists := counted && slices.ContainsFunc(words, func(w string) bool { return w == "fist" || w == "fists" })
+			return !has(namesFuel) && (fists && has(trees) || has(namesWood) && (!alone || len(words) > 1) || has(trees) && (!alone || weighed)) || pat.act == journal.AddWood && has(trees) && weighed
 		}
 		lit := len(words) == 2 && isDigit(words[0][0]) && (words[1] == "lit" || words[1] == "unlit") // "20 lit"
 		return (has(namesFuel) || lit) && !has(namesWood) && (!alone || counted || weighed)

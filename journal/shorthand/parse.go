@@ -288,7 +288,7 @@ var (
 func (p *parser) parted(c *clause, list *wordSet) bool {
 	for k := c.lo + 1; k+1 < c.hi; k++ {
 		low := p.all[k].low
-		if !list.has(low) && !(low == "when" && p.readThen(c.lo, k, c.hi)) && !(low == "after" && strings.HasSuffix(p.all[k+1].low, "ing") && slices.ContainsFunc(p.all[c.lo:k], happened)) || low == "since" && (p.all[k+1].bare() || k+2 == c.hi) || low == "so" && p.all[k+1].low == "far" {
+		if !list.has(low) && !(low == "when" && p.readThen(c.lo, k, c.hi)) && !(low == "after" && strings.HasSuffix(p.all[k+1].low, "ing") && slices.ContainsFunc(p.all[c.lo:k], func(t token) bool { return happened(t) || isDigit(t.text[0]) })) || low == "since" && (p.all[k+1].bare() || k+2 == c.hi) || low == "so" && p.all[k+1].low == "far" {
 			continue
 		}
 		if k == c.lo+1 && p.all[c.lo].bare() || k == c.lo+2 && p.all[c.lo].bare() && p.all[c.lo+1].low == "degrees" {
@@ -458,7 +458,7 @@ func (p *parser) typedScale() string {
 		if !ok {
 			continue
 		}
-		if unit == "" && i+1 < len(p.all) && !t.comma && temperatureUnit(p.all[i+1].text) {
+		if unit == "" && i+1 < len(p.all) && !t.comma && temperatureUnit(p.all[i+1].text) && !(p.ctx.named(p.all[i+1].text) && i+2 < len(p.all) && isDigit(p.all[i+2].text[0])) {
 			unit = p.all[i+1].text
 		}
 		q, err := measure.ParseTemperature("1 "+unit, p.grammar.Units)

@@ -49,6 +49,13 @@ var lists = map[string]string{
 }
 
 var phrases = []phrase{
+	{"stalled|stuck S [at] T", "core T"},
+	{"pan|tray [is|was|nearly|almost]* dry|empty", "water *"},
+	{"coals [are|getting|very|burning|burned|nearly]* low|dying|dead|out|grey", "fire *"},
+	{"moved [$meat] to [other|cooler|hotter|far|hot|cool|warmer|back|front|left|right]* side|end|spot|edge", "turn *"},
+	{"P probe fell|slipped|came|popped|slid out", "probe *"},
+	{"$juice saved|kept|reserved [from] [P]", "saved *"},
+	{"wind got [up|stronger|worse]", "weather *"},
 	{"stoked fire|coals [up]", "fire *"},
 	{"stoked up", "fire *"},
 	{"stoked", "fire& *"},

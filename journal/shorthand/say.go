@@ -11,7 +11,8 @@ import (
 // silent are the words of a phrase that its item need not repeat.
 var silent = map[journal.Act]*wordSet{
 	journal.Vent:    newWords("vent|vents|it"),
-	journal.Fire:    newWords("fire|fire's|got"),
+	journal.Fire:    newWords("fire|fire's|got|are|is|was"),
+	journal.Sky:     newWords("got"),
 	journal.Water:   newWords("water|pan|tray|bowl|it|with|w/|put|poured|tipped|placed|a|under|below|beneath|meat|grate|grill"),
 	journal.Probe:   newWords("probe"),
 	journal.OpenLid: newWords("lid|is|was|had|took|held|kept|off|left|been|for"),

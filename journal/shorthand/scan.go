@@ -83,7 +83,7 @@ func joinedUp(toks []token, line string) []token {
 
 // added reports whether "+2" before the word can only add that much wood, fuel or water.
 func added(low string) bool {
-	return namesWood.has(low) || namesFuel.has(low) || trees.has(low) || low == "fist" || low == "fists" || low == "lit" || low == "litre" || low == "quart"
+	return namesWood.has(low) || namesFuel.has(low) || trees.has(low) || low == "fist" || low == "fists" || low == "lit" || low == "litre" || low == "quart" || low == "qt" || low == "pint" || low == "cup" || low == "cups"
 }
 
 // appendTokens splits the text between two spaces into tokens: "112/71", "pit:",
@@ -190,7 +190,7 @@ func plainWord(s string) string {
 // spellings maps other spellings to those of the tables.
 var spellings = map[string]string{
 	"@": "at", "&": "and", "+": "and", "n": "and", "'n'": "and", "w/": "with", "oclock": "o'clock", "period": "full-stop", "p.m": "pm", "a.m": "am",
-	"wraped": "wrapped", "dropt": "dropped", "wrapt": "wrapped", "btm": "bottom", "briks": "briqs", "spritzd": "spritzed", "spirtz": "spritz", "spritsed": "spritzed", "sprtized": "spritzed",
+	"wraped": "wrapped", "dropt": "dropped", "wrapt": "wrapped", "btm": "bottom", "brickets": "briquettes", "brickettes": "briquettes", "brikets": "briquettes", "brikettes": "briquettes", "briks": "briqs", "spritzd": "spritzed", "spirtz": "spritz", "spritsed": "spritzed", "sprtized": "spritzed",
 	"color": "colour", "til": "till", "'til": "till", "thru": "through", "half-past": "half", "mins": "min", "minit": "min", "minits": "min", "minute": "min", "minutes": "min", "hrs": "h", "hr": "h",
 	"hour": "h", "hours": "h", "deg": "degrees", "degree": "degrees", "temperature": "temp",
 }

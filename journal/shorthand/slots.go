@@ -221,7 +221,7 @@ func (p *parser) temperature(i int) (text string, end int, ok bool) {
 					unit, gap = p.toks[end].text, " "
 					end++
 				}
-			case temperatureUnit(next.text):
+			case temperatureUnit(next.text) && !(p.isPiece(end) && end+1 < len(p.toks) && isDigit(p.toks[end+1].text[0])): // "B 67 C 80" of pieces B and C
 				unit, gap = next.text, " "
 				end++
 			case p.countsSomething(end) && !p.tooMany(i):
@@ -376,6 +376,8 @@ func (p *parser) said(act journal.Act, i int) (words string, end int) {
 		case isNum && unit == "" && signOf(num) == 0 && known.has(low) && low != "to" && low != "degrees" && !weighed || isNum && unit == "" && weighed && known.has(low) && low != "to" && low != "up":
 			list = append(list, t.text)
 		case fraction(t.text):
+			list = append(list, t.text)
+		case weighed && len(list) > 0 && len(t.low) > 1 && t.low[0] == 'x' && (token{text: t.low[1:]}).bare(): // "splits x2"
 			list = append(list, t.text)
 		case known.has(t.text) && isNum: // 180, 90
 			list = append(list, t.text)

@@ -44,8 +44,10 @@ var lexicon = sync.OnceValue(func() map[string]bool {
 	for w := range spellings {
 		all[w] = true
 	}
-	for w := range passing.made() {
-		all[w] = true
+	for _, set := range []*wordSet{passing, adverbs, joints, tails, supposing, turningDown, hearsay, yetTo} { // above all, "but" is no slip of "butt"
+		for w := range set.made() {
+			all[w] = true
+		}
 	}
 	return all
 })
@@ -78,7 +80,7 @@ func (p *parser) mended(lo, hi int) bool {
 	choices := 1
 	for k := lo; k < hi; k++ {
 		t := &p.all[k]
-		if !plainLetters(t.low) || lexicon()[t.low] || p.ctx.named(t.low) || isName(t.text) && k > lo {
+		if !plainLetters(t.low) || lexicon()[t.low] || len(t.low) == leastShort && everyday()[t.low] || p.ctx.named(t.low) || isName(t.text) && k > lo {
 			continue
 		}
 		words := p.meantBy(t.low)
@@ -190,7 +192,7 @@ func (p *parser) meantBy(word string) (meant []string) {
 		if rest, longer := strings.CutPrefix(word, w); longer && (rest == "s" || rest == "d" || rest == "r") { // "smoked" is no slip of smoke
 			return
 		}
-		if !shortFor(word, w) && (short && !shortSlip(word, w) && !(len(word) == leastMended-1 && len(w) == leastMended && oneSlip(word, w)) || !short && (len(w) < leastMended-1 || !oneSlip(word, w))) {
+		if !shortFor(word, w) && (short && !shortSlip(word, w) && !(len(w) == len(word)+1 && !passing.has(w) && oneSlip(word, w)) || !short && (len(w) < leastMended-1 || !oneSlip(word, w))) {
 			return
 		}
 		if w = plainWord(w); !slices.Contains(meant, w) {
@@ -231,7 +233,7 @@ func shortSlip(a, b string) bool {
 	if i == len(a) {
 		return false
 	}
-	return a[i+1:] == b[i+1:] && besideOnKeyboard(a[i], b[i]) || i+1 < len(a) && a[i] == b[i+1] && a[i+1] == b[i] && a[i+2:] == b[i+2:]
+	return a[i+1:] == b[i+1:] && besideOnKeyboard(a[i], b[i]) && !passing.has(b) || i+1 < len(a) && a[i] == b[i+1] && a[i+1] == b[i] && a[i+2:] == b[i+2:]
 }
 
 // besideOnKeyboard reports whether the keys of two letters touch. A row begins half a

@@ -33,7 +33,11 @@ const longestSpoken = 5
 func readSpoken(toks []token, pieces []string) []token {
 	for i := 0; i < len(toks); i++ {
 		n, end := spokenNumber(toks, i)
-		if n < leastSpoken && !(n > 0 && i > 0 && toks[i-1].low == "minus") || end < len(toks) && (toks[end].low == "past" || toks[end].low == "to") || !namesReading(toks, i, end, pieces) && !(i > 0 && toks[i-1].low == "minus") {
+		minus := i > 0 && toks[i-1].low == "minus"
+		if low := toks[i].low; minus && n == 0 && units[low]+teens[low] > 0 {
+			n, end = units[low]+teens[low], i+1
+		}
+		if n < leastSpoken && !(minus && n > 0) || end < len(toks) && (toks[end].low == "past" || toks[end].low == "to") || !minus && !namesReading(toks, i, end, pieces) {
 			continue
 		}
 		t := toks[i]
