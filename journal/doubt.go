@@ -134,8 +134,8 @@ func (c *Cook) Unsure(now time.Time) []Doubt {
 	return slices.DeleteFunc(c.Doubts(), func(d Doubt) bool { return d.Entry != last })
 }
 
-// DoubtsOf returns the doubts about an entry that is about to be added. Their Entry is
-// the index it would have.
+// DoubtsOf returns the doubts about an entry that is about to be added. Their Entry
+// field has the index that the entry would get.
 func (c *Cook) DoubtsOf(e Entry) []Doubt {
 	trial := *c
 	at := sort.Search(len(c.Entries), func(i int) bool { return c.Entries[i].Time.After(e.Time) })

@@ -133,7 +133,7 @@ func TestPages(t *testing.T) {
 	golden(t, "why-us", why(cooks["2026-06-20-midsummer-lunch"], us), 80)
 }
 
-// The pages of every sample cook can be built and drawn at any moment of its course.
+// The pages of every sample cook can be built and drawn for any moment of the cook.
 func TestEveryCookHasItsPages(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes long, and shares nothing between goroutines")

@@ -111,7 +111,7 @@ func testEnvironment(t *testing.T, dir string) environment {
 	return environmentWith(t, dir, cacheHome)
 }
 
-// environmentWith is testEnvironment with a cache folder, which may be "".
+// environmentWith does what testEnvironment does, with a cache folder, which may be "".
 func environmentWith(t *testing.T, dir, cache string) environment {
 	t.Helper()
 	home := map[string]string{"HOME": filepath.Join(dir, "home"), "XDG_DATA_HOME": filepath.Join(dir, "data"), "XDG_CACHE_HOME": cache}

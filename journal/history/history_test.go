@@ -241,8 +241,8 @@ func TestCrashBetweenBranchAndIndex(t *testing.T) {
 	}
 }
 
-// After such a crash the next save may have other bytes. The index is updated if it has
-// a version that the branch once had, and only then.
+// After such a crash the next save may have other bytes. The index is updated only if
+// its version of the file was once in the branch.
 func TestIndexLeftBehind(t *testing.T) {
 	for _, version := range []string{"2", "4"} {
 		r, dir := journal(t)

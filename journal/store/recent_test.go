@@ -37,9 +37,9 @@ func (f writtenFile) Write(p []byte) (int, error) {
 	return f.File.Write(p)
 }
 
-// The hundredth note in an hour writes no more beside the cook than the fifth, but for the
-// cook itself, which the pending file holds whole until history has it. What is recent is
-// put back all the same over an old copy.
+// The hundredth note in an hour writes no more than the fifth, apart from the growing
+// cook itself, which the pending file has as a whole until history has it. Recent lines
+// are still put back into an old copy.
 func TestRecentSavesCostNothing(t *testing.T) {
 	dir := hall(t)
 	now := &clock{night}
@@ -103,8 +103,8 @@ func TestTornRecentSaves(t *testing.T) {
 	}
 }
 
-// A save that is in the pending file and among the recent ones, as a crash between the two
-// leaves it, counts once.
+// A crash can leave a save both in the pending file and among the recent ones. It
+// counts once.
 func TestSaveInBothFiles(t *testing.T) {
 	dir := hall(t)
 	now := &clock{night}

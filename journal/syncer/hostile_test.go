@@ -115,8 +115,8 @@ func TestHostileRemote(t *testing.T) {
 			return []leafOf{{mode, name, put(t, hub, "blob", []byte(text))}}
 		}
 	}
-	// These also through the git program; with ASHBOOK_WHOLE set, 100 MB too; with
-	// ASHBOOK_CRASHES set, all.
+	// These are tried through the git program too: with ASHBOOK_WHOLE set also those of
+	// 100 MB, with ASHBOOK_CRASHES set all.
 	byGitToo, long := []string{"a link", "a way up", "hooks", "a missing file", "two files of the same name"}, os.Getenv("ASHBOOK_CRASHES") != ""
 	cases := map[string]struct {
 		leaves func(t testing.TB, hub string) []leafOf

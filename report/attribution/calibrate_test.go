@@ -129,7 +129,8 @@ func TestCounterfactualsHaveTheRightDirection(t *testing.T) {
 	}
 }
 
-// otherwise adds the estimates for one invented journal to each and all.
+// otherwise compares the estimates for the cooks of one invented journal with the
+// truth. It adds them to the tally of each contrast and to that of all.
 func otherwise(t *testing.T, seed uint64, n int, each []tally, all *tally) {
 	t.Helper()
 	made := invent.Generate(seed, n, invent.Options{Probes: .4})

@@ -193,7 +193,7 @@ type Tick struct {
 	Label string
 }
 
-// XTicks returns the labelled positions of the horizontal axis, hardly more than most.
+// XTicks returns the labelled positions of the horizontal axis: about most of them, or fewer.
 func (c Chart) XTicks(most int) []Tick {
 	var out []Tick
 	switch {
@@ -275,7 +275,7 @@ func Hours(from, to time.Time, zone *time.Location, most int) []time.Time {
 	return nil
 }
 
-// Thin returns hardly more than most points that look the same when drawn: the least and
+// Thin returns about most points, or fewer, that look the same when drawn: the least and
 // the greatest of each stretch of the axis.
 func Thin(points []Point, most int) []Point {
 	if len(points) <= most || most < 4 {

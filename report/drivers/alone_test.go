@@ -13,8 +13,9 @@ import (
 )
 
 // Shoulders of 12 h whose pits ran from 105 to 119 °C, and one turkey breast of 3 h in
-// a pit of 130 °C, which shoulders tell nothing of: what 10 °C more do is the same with
-// the turkey and without it, to a hundredth of the time, by both pages.
+// a pit of 130 °C, to which no shoulder can be compared. Both pages give the same
+// effect of a pit 10 °C hotter with the turkey and without it, to a hundredth of the
+// time.
 func TestOnlyCookOfItsCut(t *testing.T) {
 	inPit := func(celsius float64, more func(*journal.Cook)) func(*journal.Cook) {
 		return func(c *journal.Cook) {

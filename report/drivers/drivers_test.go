@@ -499,7 +499,7 @@ func TestEachValueByItself(t *testing.T) {
 	}
 }
 
-// weigh is Weigh with a context that does not end.
+// weigh calls Weigh with a context that does not end.
 func weigh(t testing.TB, cooks []journal.Cook, of Target, opt Options) Report {
 	t.Helper()
 	r, err := Weigh(t.Context(), frame.Cooks(cooks), of, opt)

@@ -61,8 +61,8 @@ func TestCaseSlopes(t *testing.T) {
 	}
 }
 
-// People look every half hour and wait for guests, so the range never gets narrower than
-// that, however near the core is.
+// People look every half hour and wait for guests, so the range is never narrower than
+// half an hour, however near the core is to its aim.
 func TestCaseEndIsADecision(t *testing.T) {
 	f := all(t, learned(t))
 	for _, left := range []float64{20, 10, 5, 3, 1} {
@@ -137,8 +137,9 @@ func TestCaseReachableAim(t *testing.T) {
 	}
 }
 
-// The range of a first chicken after fifty shoulders is as wide as for anybody's first, and
-// the reasons say that it is a first; so for a first brisket.
+// After fifty shoulders, the range of a first chicken is as wide as for anybody's first
+// chicken, and the reasons say that it is the first. The same is true of a first
+// brisket.
 func TestCaseFirstCookOfItsCut(t *testing.T) {
 	many, none := all(t, learned(t, pastShoulders(50)...)), all(t, learned(t))
 	for _, c := range []journal.Cook{planned("chicken", 1.8, 135, 74), planned("brisket", 5.5, 112, 94)} {

@@ -391,9 +391,9 @@ func all(t testing.TB, x *Experience) *Forecaster {
 	return f
 }
 
-// The effects of a coming wrap and of a raised setting are proportional to the time from the
-// last reading, however long ago that was: with them, the fitted simulation gives that of
-// the cook as it is.
+// The effects of a coming wrap and of a raised setting are proportional to the time
+// from the last reading, however long ago that was. Multiplied by them, the time of the
+// cook without them becomes the time that the fitted simulation gives with them.
 func TestChangesLeadToTheSimulation(t *testing.T) {
 	curve := truth(5, 110, heat.Usual)
 	c := noted(shoulder(5, 110), curve, 1, 6, 110)

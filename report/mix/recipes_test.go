@@ -7,10 +7,11 @@ import (
 	"ashbook/journal/measure"
 )
 
-// Eight mixes weighed out for a cook against sums done by hand, which stand here as sums.
-// A teaspoon of table salt is 6.0 g and 4.929 ml, a cup of brown sugar 220 g, of water 237
-// g, of cider vinegar 239 g (household weights of the USDA National Nutrient Database);
-// a cup is 48 teaspoons; vinegar is 5 % acid and brown sugar 97 % sugar (ingredient.go).
+// Eight mixes are weighed out for a cook and compared with sums done by hand, which are
+// written here as sums. A teaspoon of table salt is 6.0 g and 4.929 ml, a cup of brown
+// sugar 220 g, of water 237 g, of cider vinegar 239 g (household weights of the USDA
+// National Nutrient Database); a cup is 48 teaspoons; vinegar is 5 % acid and brown
+// sugar 97 % sugar (ingredient.go).
 func TestEightRecipes(t *testing.T) {
 	for _, c := range []struct {
 		name, front       string

@@ -86,8 +86,9 @@ func TestBoxes(t *testing.T) {
 	}
 }
 
-// A box takes about four shoulders of 5 kg: eight fill two, and with one there the rest is
-// for a low oven, hot before the first may be off.
+// A box takes about four shoulders of 5 kg, so eight fill two. If there is only one
+// box, the rest goes into a low oven, which is hot before the first shoulder may be
+// off.
 func TestTooFewBoxes(t *testing.T) {
 	r, k := request(t, "2026-09-26")
 	for i := range 8 {

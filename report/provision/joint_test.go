@@ -24,8 +24,8 @@ func taking(median, sd float64) (f forecast.Forecast) {
 	return f
 }
 
-// The odds of a meal are one number: nine in ten that all is in time. No other way to
-// divide it costs less, found by trying all of them.
+// All loads of a meal together are in time in nine of ten meals. No other division of
+// the chance of being late costs less; the test tries all of them.
 func TestOddsOfAMeal(t *testing.T) {
 	cook := func(cut string) journal.Cook { return journal.Cook{Cut: cut} }
 	big, birds := &Load{Cook: cook("pork shoulder"), Forecast: taking(14, .2)}, &Load{Cook: cook("chicken"), Forecast: taking(4, .3)}
@@ -70,8 +70,8 @@ func TestOddsOfAMeal(t *testing.T) {
 	}
 }
 
-// The chance that loads with something in common are all in time is what many drawn meals
-// say; it lies between that of loads on their own and that of the worst of them.
+// The chance that loads of one bond are all in time equals the share of many random
+// meals. It is between the chance of independent loads and that of the worst load.
 func TestInTimeTogether(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 4))
 	share, pieces := []float64{.95, .92, .97}, []float64{1, 2, 1}
@@ -102,7 +102,8 @@ func TestInTimeTogether(t *testing.T) {
 	}
 }
 
-// A person's first loads are late together; what own cooks teach leaves each its own.
+// The loads of a person's first plan tend to be late together. After cooks of their
+// own, each load is late by itself.
 func TestBonds(t *testing.T) {
 	r, k := request(t, "2026-09-26")
 	r.Dishes = append(r.Dishes, Dish{Cut: "spare ribs"}, Dish{Cut: "chicken"})
@@ -116,8 +117,8 @@ func TestBonds(t *testing.T) {
 	}
 }
 
-// What a load that finishes in a hotter pit claims is what comes of following its rule:
-// cooks drawn at random are looked at, and heated more if they would be late.
+// A load that may finish in a hotter pit is in time as often as it claims. Random cooks
+// follow its rule: somebody looks at them, and heats those more that would be late.
 func TestFinish(t *testing.T) {
 	l := &Load{Cook: journal.Cook{Cut: "chicken"}, Forecast: taking(4, .3), Finish: &Finish{After: 4 * look, Factor: .7}}
 	rng := rand.New(rand.NewPCG(1, 2))
@@ -145,8 +146,8 @@ func TestFinish(t *testing.T) {
 	}
 }
 
-// What does not keep in a box is cut last and goes on late; the look comes while the
-// pit can still help.
+// Meat that does not keep in a box is cut last and goes on late. Somebody looks at it
+// while a hotter pit can still help.
 func TestQuickComesLate(t *testing.T) {
 	r, k := request(t, "2026-09-26")
 	r.Dishes = append([]Dish{{Cut: "chicken"}, {Cut: "spare ribs"}}, r.Dishes...)

@@ -57,8 +57,8 @@ func TestRescue(t *testing.T) {
 	}
 }
 
-// What a way out makes quick goes on no sooner than any plan has it, and what is left on
-// the pit has a fire of its own.
+// A load that a way out makes faster goes on no sooner than in a normal plan. What
+// stays on the pit has a fire of its own.
 func TestUnhurried(t *testing.T) {
 	r, k := request(t, "2026-09-26")
 	r.Dishes = append(r.Dishes, Dish{Cut: "chicken"})

@@ -120,8 +120,8 @@ func TestFirst(t *testing.T) {
 	}
 }
 
-// Two shoulders, ribs and chicken on two pits: the shoulders lie together, so that the
-// second fire is lit for what needs it the next morning.
+// Two shoulders, ribs and chicken on two pits: the shoulders share one pit, so that the
+// second fire is lit only the next morning, for the ribs and the chicken.
 func TestNoFireForALonePiece(t *testing.T) {
 	r, k := request(t, "2026-09-26")
 	r.Party.Heads, r.Serving.Plated = 36, true

@@ -171,8 +171,8 @@ func TestPublishedConstants(t *testing.T) {
 	}
 }
 
-// Water boils at a lower temperature at height (ISA and Hyland–Wexler: 93.3 °C at 2000
-// m), and no core gets hotter.
+// Water boils at a lower temperature at altitude (ISA and Hyland–Wexler: 93.3 °C at
+// 2000 m), and no core gets hotter.
 func TestBoilsLowerUpHigh(t *testing.T) {
 	c := cook(t, nil, "18 20:00 lit, on, pit 110 °C", "19 06:00 core 97 °C")
 	for metres, doubted := range map[float64]bool{0: false, 2000: true} {

@@ -41,7 +41,8 @@ func TestGrowthByTheCut(t *testing.T) {
 	}
 }
 
-// The limits of a question and of an open lid are exact to a degree and a few minutes.
+// The limits from which a question is asked, and of an open lid, are exact to a degree
+// and a few minutes.
 func TestBoundsAreSharp(t *testing.T) {
 	start := func(core float64) func(*journal.Cook) {
 		return func(c *journal.Cook) { c.Pieces[0].Core = measure.Degrees(core, measure.Metric) }

@@ -96,7 +96,7 @@ func TestCounterfactualsHaveTheRightDirection(t *testing.T) {
 	if hot < 5 || piece < 5 {
 		t.Errorf("%d cooks with a hot pan, %d with several pieces", hot, piece)
 	}
-	// A wrap or a hotter pit at a fixed time takes back a part of it.
+	// A wrap or a hotter pit at a fixed time cancels a part of it.
 	if pan /= float64(hot); pan < .6*PanHotTime || pan > 1.05*PanHotTime {
 		t.Errorf("the hot pan lengthens by %.3f in ln, want a little under %.3f", pan, PanHotTime)
 	}

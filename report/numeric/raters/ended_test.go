@@ -18,9 +18,10 @@ func TestMeanBeyond(t *testing.T) {
 	near(t, "where the two forms meet", meanBeyond(25+1e-9), meanBeyond(25), 1e-5)
 }
 
-// Cooks two points apart, both near the top of the scale: as given they look nearer
-// to each other than they are; with the ends allowed for, at least half of what the
-// scale hid comes back, and never more than there was.
+// Two cooks are two points apart, both near the top of the scale, so the scores given
+// are nearer to each other than the cooks are. The correction for the ends of the scale
+// restores at least half of the difference that the scale hid, and never more than all
+// of it.
 func TestEndsOfTheScale(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 11))
 	apart := func(res Result) (sum float64) {

@@ -174,8 +174,8 @@ func replayed(t testing.TB, x *forecast.Experience, known forecast.Known) Replay
 	return r
 }
 
-// On by keeps its word over the invented journal: 85 to 95 in 100 (chosen: two
-// standard errors of fifty cooks), and the simple rules do not.
+// In the invented journal, cooks that go on at "on by" are in time in 85 to 95 of 100
+// cases (chosen: two standard errors of fifty cooks). The simple rules are not.
 func TestPlansAreInTimeAsOftenAsTheyClaim(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes long, and shares nothing between goroutines")
@@ -227,8 +227,8 @@ func TestReplayOfRealCooks(t *testing.T) {
 	}
 }
 
-// No plan of the past knows what came later: with all later cooks taken away each rule
-// allows the same hours, to the digit. A first plan knows no cook, itself least.
+// A replayed plan knows nothing of what came later: without all later cooks, each rule
+// allows exactly the same hours. A first plan knows no cook, not even its own.
 func TestReplayKnowsNothingLater(t *testing.T) {
 	all, pits, settings := read(t, samples.FS())
 	whole := learned(t, all, pits, settings)

@@ -52,10 +52,11 @@ func TestHelpers(t *testing.T) {
 	}
 }
 
-// A night in which meat is on a fire has one watch after the other, without a gap, of as
-// many helpers as leave each two hours and more; what is due then is for who has it. The
-// clocks go back in one night and forward in the other (Europe/London, 25 October 2026 and
-// 28 March 2027; IANA time zone database): ten hours from ten to seven, and eight.
+// While meat is on a fire, the night is divided into watches without a gap. As many
+// helpers take one as leave each at least two hours. What is due during a watch is for
+// the helper who has it. The clocks go back in one night and forward in the other
+// (Europe/London, 25 October 2026 and 28 March 2027; IANA time zone database): ten
+// hours from ten to seven, and eight.
 func TestNights(t *testing.T) {
 	for day, hours := range map[string]float64{"2026-09-19": 9, "2026-10-25": 10, "2027-03-28": 8} {
 		for helpers, most := range map[int]int{1: 1, 3: 3, 7: 5} {
@@ -147,7 +148,8 @@ func TestSides(t *testing.T) {
 	}
 }
 
-// Who the last meat of the cut was from, its grade and its age stand where meat is bought.
+// Where meat is bought, the plan names the supplier, the grade and the age of the last
+// meat of that cut.
 func TestLastTime(t *testing.T) {
 	r, k := request(t, "2026-09-19")
 	on := r.Serve.AddDate(0, -1, 0)

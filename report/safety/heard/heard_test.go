@@ -11,7 +11,7 @@ import (
 	"pgregory.net/rapid"
 )
 
-// The same words mean the same wherever they stand, and "not" unsays them.
+// The same words mean the same anywhere in a text, and a "not" cancels them.
 func TestRead(t *testing.T) {
 	for _, tt := range []struct {
 		text Text
@@ -46,7 +46,7 @@ func TestRead(t *testing.T) {
 	}
 }
 
-// Whatever is written is read to the end, and what is quoted stands in it.
+// Any text is read to its end, and what is quoted is part of it.
 func TestAnythingWritten(t *testing.T) {
 	var words []string
 	for _, w := range lexicon {
@@ -64,10 +64,9 @@ func TestAnythingWritten(t *testing.T) {
 	})
 }
 
-// Lines of a night that say nothing of this raise nothing, whether it is not on yet, on
-// or off, but for those that mean it; one in 500 may (chosen: a person
-// reads no more). They were written to try the
-// entry line, in other hands than these rules.
+// Harmless lines of a night raise nothing, whether the meat is not on yet, on or off;
+// one in 500 may (chosen: a person reads no more). They were written to test the entry
+// line, by others than the authors of these rules.
 func TestOrdinaryLines(t *testing.T) {
 	files, err := filepath.Glob("../../../journal/shorthand/testdata/*.txt")
 	if err != nil {
@@ -109,8 +108,8 @@ func TestOrdinaryLines(t *testing.T) {
 	}
 }
 
-// Every frame is the first to be met in a sentence that somebody wrote, so that none is there
-// for nothing, and every family is named in one.
+// Every frame is the first that matches some sentence of the tests, so none is useless,
+// and every family is named in a frame.
 func TestFramesAreUsed(t *testing.T) {
 	text, err := os.ReadFile("../testdata/spoken.txt")
 	if err != nil {
@@ -145,7 +144,8 @@ func TestFramesAreUsed(t *testing.T) {
 	}
 }
 
-// A slip of the finger is the word that was meant; an English word is nobody's slip.
+// A word with a typing slip counts as the word that was meant. An English word is never
+// a slip.
 func TestSlips(t *testing.T) {
 	for word, want := range map[string]string{
 		"chiken": "chicken", "garrage": "garage", "overnite": "overnight", "frige": "fridge", "frigde": "fridge", "dropt": "dropped", "fridge'd": "fridge",

@@ -107,8 +107,8 @@ func TestTrend(t *testing.T) {
 	}
 }
 
-// No row is drawn twice. The curve is left out before the text rows, and at 60×20 the
-// figures are large.
+// No row is drawn twice. If there are too few rows, the curve is left out before the
+// text rows. At 60×20 the figures are large.
 func TestShare(t *testing.T) {
 	for h := 11; h < 60; h++ {
 		for _, w := range []int{40, 60, 80, 104, 200} {
