@@ -291,7 +291,7 @@ var frames = []frame{
 	{UnderRoof, during | after, "embers 'took|'brought|'moved>'into|'inside>roof"},
 	{UnderRoof, during, "cooks|'finished>'inside|'in>'tent|'awning|'caravan"},
 	{UnderRoof, during, "screens>fire sides"},
-	{UnderRoof, before | during, "fire used>within>roof"},
+	{UnderRoof, before | during, "fire used>within>roof !'from"},
 
 	{HotAsh, always, "ashes burns|parcel|warmplace still>glow"},
 	{HotAsh, always, "embers>fallings>tinder"},
