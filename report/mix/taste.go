@@ -56,63 +56,29 @@ func Taste(m *journal.Mix, cooks []journal.Cook) Tasted {
 	var t Tasted
 	rates := map[Rate]*Rate{}
 	names, short := namesOf(m)
-	saltOf, written := 0.0, 0.0 // share of salt in it; g of it for 1 kg of meat
-	if g := grams(m); g > 0 && m.For.Of == journal.ForMeat {
-		saltOf, written = content(m).Salt/g, g/m.For.Amount
-	}
 	for i := range cooks {
 		c := &cooks[i]
 		if _, done := c.Finish(); !done {
 			continue
 		}
 		rub := Named(m, c.Rub.Mix)
-		before := len(t.Remarks)
 		names := names
 		if rub || m.For.Of != journal.ForMeat {
 			names = append(names, short...)
 		}
-		for _, r := range []Remark{{Kind: "keep", Text: c.Keep}, {Kind: "change", Text: c.Change}} {
-			if speaks(r.Text, names) || rub && holdsWord(r.Text, tasteWords...) {
-				t.Remarks = append(t.Remarks, Remark{c.ID, c.Date(), r.Kind, r.Text})
-			}
-		}
-		for _, s := range sentences(c) {
-			if speaks(s, names) {
-				t.Remarks = append(t.Remarks, Remark{c.ID, c.Date(), "notes", s})
-			}
-		}
-		if rub || len(t.Remarks) > before {
+		remarks := remarksOf(c, names, rub)
+		t.Remarks = append(t.Remarks, remarks...)
+		if rub || len(remarks) > 0 {
 			t.Cooks++
 		}
 		if !rub || m.For.Of != journal.ForMeat {
 			continue
 		}
-		key := Rate{Known: c.Salted.Rate.Known}
-		if key.Known {
-			on := written
-			if c.Rub.Rate.Known {
-				on = c.Rub.Rate.Base
-			}
-			key.GPerKg = math.Round(c.Salted.Rate.Base + on*saltOf)
+		key := rateOf(m, c)
+		if rates[key] == nil {
+			rates[key] = &Rate{GPerKg: key.GPerKg, Known: key.Known}
 		}
-		r := rates[key]
-		if r == nil {
-			r = &Rate{GPerKg: key.GPerKg, Known: key.Known}
-			rates[key] = r
-		}
-		r.Cooks++
-		for _, eater := range c.Tasting {
-			if s := eater.Scores[journal.Salt]; s.Liked > 0 {
-				r.Scores++
-				r.Liked += float64(s.Liked)
-				switch s.Lean {
-				case -1:
-					r.Little++
-				case 1:
-					r.Much++
-				}
-			}
-		}
+		rates[key].add(c)
 	}
 	for _, r := range rates {
 		if r.Scores > 0 {
@@ -133,6 +99,58 @@ func Taste(m *journal.Mix, cooks []journal.Cook) Tasted {
 		return b.Date.Compare(a.Date)
 	})
 	return t
+}
+
+// remarksOf returns the lines of a cook about a mix with these names. If it was the
+// cook's rub, what to do again and differently also counts when it is about taste.
+func remarksOf(c *journal.Cook, names []string, rub bool) (out []Remark) {
+	for _, r := range []Remark{{Kind: "keep", Text: c.Keep}, {Kind: "change", Text: c.Change}} {
+		if speaks(r.Text, names) || rub && holdsWord(r.Text, tasteWords...) {
+			out = append(out, Remark{c.ID, c.Date(), r.Kind, r.Text})
+		}
+	}
+	for _, s := range sentences(c) {
+		if speaks(s, names) {
+			out = append(out, Remark{c.ID, c.Date(), "notes", s})
+		}
+	}
+	return out
+}
+
+// rateOf returns the rate of salt of a cook whose rub was the mix, without scores.
+func rateOf(m *journal.Mix, c *journal.Cook) Rate {
+	r := Rate{Known: c.Salted.Rate.Known}
+	if !r.Known {
+		return r
+	}
+	saltOf, on := 0.0, 0.0 // share of salt in the mix; g of the mix for 1 kg of meat
+	if g := grams(m); g > 0 {
+		saltOf, on = content(m).Salt/g, g/m.For.Amount
+	}
+	if c.Rub.Rate.Known {
+		on = c.Rub.Rate.Base
+	}
+	r.GPerKg = math.Round(c.Salted.Rate.Base + on*saltOf)
+	return r
+}
+
+// add adds a cook and its scores for salt. Liked is their sum until all are added.
+func (r *Rate) add(c *journal.Cook) {
+	r.Cooks++
+	for _, eater := range c.Tasting {
+		s := eater.Scores[journal.Salt]
+		if s.Liked <= 0 {
+			continue
+		}
+		r.Scores++
+		r.Liked += float64(s.Liked)
+		switch s.Lean {
+		case -1:
+			r.Little++
+		case 1:
+			r.Much++
+		}
+	}
 }
 
 // namesOf returns the names of a mix: file name and heading. short has their last
