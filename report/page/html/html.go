@@ -291,62 +291,66 @@ func (d *drawing) table(s page.Section) {
 	}
 	d.write(fmt.Sprintf(`<div class="wide" role="group" tabindex="0" aria-label="%s"><table%s>`, esc(label), pictured))
 	if head {
-		d.b.WriteString("<thead><tr>")
-		for i, c := range t.Columns {
-			if shown[i] {
-				if c.Draws != page.Cells {
-					d.b.WriteString(`<th class="picture" scope="col">` + scale.ends(c) + "</th>")
-					continue
-				}
-				if c.Title == "" {
-					d.b.WriteString("<td></td>")
-					continue
-				}
-				d.cell("th", ` scope="col"`, c, c.Title)
-			}
-		}
-		d.write("</tr></thead>")
+		d.tableHead(t, shown, scale)
 	}
 	d.write("<tbody>")
 	for k, r := range t.Rows {
-		if len(r.Cells) == 0 {
-			if r.Heading != "" {
-				d.write(fmt.Sprintf(`<tr class="part"><th scope="colgroup" colspan="%d">%s</th></tr>`, max(1, len(t.Columns)), d.text(r.Heading)))
-			}
-			continue
-		}
-		class := ""
 		switch {
-		case r.Rule:
-			class = ` class="sum"`
-		case r.Mark:
-			class = ` class="differs"`
+		case len(r.Cells) > 0:
+			d.tableRow(t, r, shown, func(as page.Drawing) string { return scale.draw(as, r.Span, falls[k]) })
+		case r.Heading != "":
+			d.write(fmt.Sprintf(`<tr class="part"><th scope="colgroup" colspan="%d">%s</th></tr>`, max(1, len(t.Columns)), d.text(r.Heading)))
 		}
-		d.b.WriteString("<tr" + class + ">")
-		for i, c := range t.Columns {
-			switch {
-			case !shown[i]:
-			case c.Draws != page.Cells:
-				d.b.WriteString(`<td class="picture">` + scale.draw(c.Draws, r.Span, falls[k]) + "</td>")
-			default:
-				text := ""
-				if i < len(r.Cells) {
-					text = r.Cells[i]
-				}
-				if i == 1 && r.Link != "" {
-					d.b.WriteString(`<td><a href="` + esc(r.Link) + `">` + d.text(text) + "</a></td>")
-					continue
-				}
-				if i == 0 {
-					d.cell("th", ` scope="row"`, c, text)
-				} else {
-					d.cell("td", "", c, text)
-				}
-			}
-		}
-		d.write("</tr>")
 	}
 	d.write("</tbody></table></div>")
+}
+
+// tableHead writes the titles of the columns that are shown. A column that is drawn has
+// the ends of its scale instead.
+func (d *drawing) tableHead(t page.Table, shown []bool, scale scale) {
+	d.b.WriteString("<thead><tr>")
+	for i, c := range t.Columns {
+		switch {
+		case !shown[i]:
+		case c.Draws != page.Cells:
+			d.b.WriteString(`<th class="picture" scope="col">` + scale.ends(c) + "</th>")
+		case c.Title == "":
+			d.b.WriteString("<td></td>")
+		default:
+			d.cell("th", ` scope="col"`, c, c.Title)
+		}
+	}
+	d.write("</tr></thead>")
+}
+
+// tableRow writes one row. picture draws the cell of a column that is drawn.
+func (d *drawing) tableRow(t page.Table, r page.Row, shown []bool, picture func(page.Drawing) string) {
+	class := ""
+	switch {
+	case r.Rule:
+		class = ` class="sum"`
+	case r.Mark:
+		class = ` class="differs"`
+	}
+	d.b.WriteString("<tr" + class + ">")
+	for i, c := range t.Columns {
+		text := ""
+		if i < len(r.Cells) {
+			text = r.Cells[i]
+		}
+		switch {
+		case !shown[i]:
+		case c.Draws != page.Cells:
+			d.b.WriteString(`<td class="picture">` + picture(c.Draws) + "</td>")
+		case i == 1 && r.Link != "":
+			d.b.WriteString(`<td><a href="` + esc(r.Link) + `">` + d.text(text) + "</a></td>")
+		case i == 0:
+			d.cell("th", ` scope="row"`, c, text)
+		default:
+			d.cell("td", "", c, text)
+		}
+	}
+	d.write("</tr>")
 }
 
 // photos embeds photographs in the page.
