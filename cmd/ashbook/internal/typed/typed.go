@@ -14,6 +14,7 @@ import (
 
 	"ashbook/journal"
 	"ashbook/journal/measure"
+	"ashbook/journal/pattern"
 	"ashbook/journal/probefile"
 	"ashbook/report/mix"
 	"ashbook/report/provision/quantity"
@@ -134,6 +135,21 @@ func Pieces(texts []string, sys measure.System) ([]journal.Piece, error) {
 	return out, nil
 }
 
+var (
+	pounds    = pattern.New(`(?i)^\d+ ?(?:lbs?|pounds?)$`)
+	ounceText = pattern.New(`(?i)^(?:\d|1[0-5])(?:\.\d+)? ?(?:oz|ounces?)$`)
+)
+
+// ounces returns how many of the words are a weight of less than a pound in ounces.
+func ounces(words []string) int {
+	for n := 1; n <= min(2, len(words)); n++ {
+		if ounceText.MatchString(strings.Join(words[:n], " ")) {
+			return n
+		}
+	}
+	return 0
+}
+
 // parsePiece parses "large 5.2 kg 4.7 kg 13 cm 5 °C": words are the name, and each
 // quantity is assigned by its unit.
 func parsePiece(text string, sys measure.System) (journal.Piece, error) {
@@ -149,6 +165,10 @@ func parsePiece(text string, sys measure.System) (journal.Piece, error) {
 		if i+1 < len(words) && isNumber(w) {
 			i++
 			w += " " + words[i]
+		}
+		if n := ounces(words[i+1:]); n > 0 && pounds.MatchString(w) { // "13 lb 4 oz" is one weight
+			w += " " + strings.Join(words[i+1:i+1+n], " ")
+			i += n
 		}
 		var m measure.Mass
 		switch {
