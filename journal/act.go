@@ -321,7 +321,7 @@ func parseArgument(act Act, rest string, g Grammar) (Item, error) {
 		it.Amount = amountAtEnd(rest, g.Units)
 	case argKeeper, argName:
 		if !namesKeeper(rest, info.arg == argKeeper) {
-			return fail("%q is not a name; expected initials or one name, and for the watch perhaps such as until 03:00", rest)
+			return fail("%q is not a name; expected initials or one name; after the watch you may add a time such as until 03:00", rest)
 		}
 		it.Detail = rest
 	case argWrap:
@@ -340,7 +340,7 @@ func parseArgument(act Act, rest string, g Grammar) (Item, error) {
 	case argSpan:
 		d, err := measure.ParseSpan(rest)
 		if err != nil || d.Base < 0 {
-			return fail("%q is not a time to wait; expected such as 30 min", rest)
+			return fail("%q is not a time to wait; expected one such as 30 min", rest)
 		}
 		it.After = d
 	}

@@ -95,8 +95,8 @@ func TestWordsThatBeginLikeActs(t *testing.T) {
 		{"bark +1", `bark: "+1" is not a grade; expected 0 to 4`},
 		{"bark still pale", `bark: "still pale" is not a grade; expected 0 to 4`},
 		{"feel large", `feel: "large" is not a grade; expected 0 to 3`},
-		{"recheck -5 min", `recheck: "-5 min" is not a time to wait; expected such as 30 min`},
-		{"recheck later", `recheck: "later" is not a time to wait; expected such as 30 min`},
+		{"recheck -5 min", `recheck: "-5 min" is not a time to wait; expected one such as 30 min`},
+		{"recheck later", `recheck: "later" is not a time to wait; expected one such as 30 min`},
 	}
 	for _, tt := range tests {
 		it, err := ParseItem(tt.in, twoPieces)

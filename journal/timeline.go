@@ -37,7 +37,7 @@ func ParseTime(s string) (time.Time, error) {
 			return t, nil
 		}
 	}
-	return time.Time{}, fmt.Errorf("time %q: expected such as 2026-09-19T13:00+01:00", text)
+	return time.Time{}, fmt.Errorf("time %q: expected one such as 2026-09-19T13:00+01:00", text)
 }
 
 // ParseClock parses a clock time, "1:04" or "01:04".

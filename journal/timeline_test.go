@@ -44,7 +44,7 @@ func TestParseTime(t *testing.T) {
 	}
 	for _, bad := range []string{"", "13:00", "2026-09-19", "2026-09-19T13:00", "2026-02-29T13:00Z", "2026-09-19T24:00Z", "0000-01-01T00:00Z"} {
 		got, err := ParseTime(bad)
-		if want := `time "` + bad + `": expected such as 2026-09-19T13:00+01:00`; err == nil || err.Error() != want || !got.IsZero() {
+		if want := `time "` + bad + `": expected one such as 2026-09-19T13:00+01:00`; err == nil || err.Error() != want || !got.IsZero() {
 			t.Errorf("%q: %v, %v", bad, got, err)
 		}
 	}

@@ -46,7 +46,7 @@ func Hindsight(r hindsight.Report) page.Page {
 // misses draws the mean error, in hours, of the forecast and of the three best rules,
 // at each part of a cook.
 func misses(r hindsight.Report) page.Figure {
-	f := page.Figure{XTitle: "of the course, %", YTitle: "mean miss, h"}
+	f := page.Figure{XTitle: "part of the cook, %", YTitle: "mean miss, h"}
 	for _, m := range []hindsight.Method{hindsight.Ours, hindsight.EngineOnly, hindsight.CutAverage, hindsight.LookAlikes} {
 		line := page.Series{Name: string(m)}
 		for _, t := range r.Tables {
@@ -69,7 +69,7 @@ func misses(r hindsight.Report) page.Figure {
 func hindsightTable(t hindsight.Table) page.Table {
 	out := page.Table{Columns: []page.Column{
 		{}, {Title: "miss", Right: true}, {Title: "half within", Right: true}, {Title: "bias", Right: true},
-		{Title: "forecast, same cooks", Right: true, Gives: 1}, {Title: "in range", Right: true, Gives: 2}, {Title: "range is", Right: true, Gives: 3}, {Title: "score", Right: true, Gives: 4}, {Title: "times", Right: true},
+		{Title: "forecast, same cooks", Right: true, Gives: 1}, {Title: "in range", Right: true, Gives: 2}, {Title: "range width", Right: true, Gives: 3}, {Title: "score, h", Right: true, Gives: 4}, {Title: "times", Right: true},
 	}}
 	for _, row := range t.Rows {
 		if row.N == 0 {
@@ -95,7 +95,7 @@ func hindsightTable(t hindsight.Table) page.Table {
 func partsTable(parts []hindsight.Part) page.Table {
 	t := page.Table{Columns: []page.Column{
 		{}, {Title: "miss", Right: true}, {Title: "half within", Right: true, Gives: 2}, {Title: "bias", Right: true},
-		{Title: "in range", Right: true}, {Title: "range is", Right: true}, {Title: "score", Right: true, Gives: 1}, {Title: "times", Right: true},
+		{Title: "in range", Right: true}, {Title: "range width", Right: true}, {Title: "score, h", Right: true, Gives: 1}, {Title: "times", Right: true},
 	}}
 	for _, p := range parts {
 		r := p.Row
@@ -109,7 +109,7 @@ func partsTable(parts []hindsight.Part) page.Table {
 // worstTable lists the cooks with the largest errors and what was known at the time of
 // the forecast.
 func worstTable(worst []hindsight.Moment) page.Table {
-	t := page.Table{Columns: []page.Column{{}, {Title: "of the course", Right: true}, {Title: "to go, forecast", Right: true}, {Title: "range", Right: true}, {Title: "in truth", Right: true}, {Title: "what was known, or happened later", Gives: 1}}}
+	t := page.Table{Columns: []page.Column{{}, {Title: "part of the cook", Right: true}, {Title: "to go, forecast", Right: true}, {Title: "range", Right: true}, {Title: "to go, actual", Right: true}, {Title: "what was known, or happened later", Gives: 1}}}
 	for _, m := range worst {
 		a, _ := m.Answer(hindsight.Ours)
 		t.Rows = append(t.Rows, page.Row{Cells: []string{

@@ -19,7 +19,7 @@ func Matters(r drivers.Report, s journal.Settings) page.Page {
 	if r.Target == drivers.Overall {
 		what = "the overall score"
 	}
-	p := page.Page{Title: "What moves " + what + ", " + measure.Count(r.Cooks, "cook")}
+	p := page.Page{Title: "What changes " + what + ", " + measure.Count(r.Cooks, "cook")}
 	// The verdict comes before the table; the explanation of the table after it.
 	rest := r.Says
 	if s := verdictOf(r); s != "" {

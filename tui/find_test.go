@@ -78,7 +78,7 @@ func TestEveryActIsOffered(t *testing.T) {
 // Every word for a screen leads to it, on whichever screen it is typed.
 func TestFindAScreen(t *testing.T) {
 	for words, want := range map[string]string{
-		"late": "13 h 12 on the pit", "matters": "What moves time", "hindsight": "52 finished cooks", "tasting": "Tasting · Summer fête",
+		"late": "13 h 12 on the pit", "matters": "What changes time", "hindsight": "52 finished cooks", "tasting": "Tasting · Summer fête",
 		"similar": "cooks side by side", "take back": "", "forecasts": "52 finished cooks", "pit book": "3 pits", "watch": "LAST DONE",
 	} {
 		d := start(tuitest.Hall(), style.Options{}, intent.Cook, tuitest.Past, 80, 24)

@@ -125,7 +125,7 @@ is anything to look at.
 
 A folder that another program keeps the same on several machines gets copies such
 as "NAME (1).md" when two machines change a file at once. --fold merges each copy
-into its original, just as sync merges two people's versions, and removes the copy
+into its original, just as sync merges two people's versions, and deletes the copy
 once history has it. Where both set the same thing, it names both values. A copy of
 another cook is left alone.`
 

@@ -17,7 +17,7 @@ ENTRY the entries are listed. Write the new line as for note. It may be a time a
 without a time the entry keeps the one it had. A clock time means the one nearest to
 the old time; -20 means twenty minutes before the old time.
 
---drop removes the entry. Everything else in the file stays as it is, and history keeps
+--drop deletes the entry. Everything else in the file stays as it is, and history keeps
 the old line: "ashbook history COOK".
 
 Where two people set the same thing, such as the serving hour, the list shows both
@@ -26,7 +26,7 @@ values. Type its KEY and the right VALUE to choose one.`
 func (a *program) fixCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "fix COOK [ENTRY [NEW LINE | --drop] | KEY VALUE]",
-		Short: "Correct an entry of a cook or its time, or remove it",
+		Short: "Correct an entry of a cook or its time, or delete it",
 		Long:  fixHelp,
 		Example: `  ashbook fix harvest
   ashbook fix harvest 23:40 pit 112 core 71
@@ -62,7 +62,7 @@ func (a *program) entries(cook string) error {
 func (a *program) fix(cook, entry, line string, drop bool) error {
 	switch {
 	case drop && line != "":
-		return usage("--drop removes the entry, so it takes no new line")
+		return usage("--drop deletes the entry, so it takes no new line")
 	case !drop && line == "":
 		return advice.With(usage("the new line of the entry is missing"), "ashbook fix "+cook+" "+entry+" 112 71, or --drop")
 	}

@@ -114,7 +114,7 @@ func (e *evilJournal) commands(t *testing.T) {
 		"pit":       {{}, {evilPit}, {evil}},
 		"matters":   {{}, {"overall"}, {evil}},
 		"hindsight": {{"--moments"}},
-		"workback":  {{"--serve", "sat 13:00", "--heads", "24"}, {"--serve", "sat 13:00", "--heads", "24", "--title", evil, "--pit", evilPit, "--keep"}, {"--replay"}, {"--serve", evil}, {"--serve", "sat 13:00", "--heads", evil}},
+		"workback":  {{"--serve", "sat 13:00", "--heads", "24"}, {"--serve", "sat 13:00", "--heads", "24", "--title", evil, "--pit", evilPit, "--save"}, {"--replay"}, {"--serve", evil}, {"--serve", "sat 13:00", "--heads", evil}},
 		"sheet":     {{planned, "-o", "-"}, {running, "-o", "-", "--cards"}, {planned, "-o", "-", "--blank"}, {planned, "--type"}, {evil}},
 		"page":      {{evil}, {past, "-o", "../" + evil}},
 		"check":     {{}},

@@ -15,7 +15,7 @@ import (
 const importHelp = `Add past cooks to the journal, from a table or from notes in free words.
 
 A table has one row for each cook. Its columns are separated by commas, semicolons,
-tabs or bars. ashbook guesses what each column holds from its name or its cells, and
+tabs or bars. ashbook guesses what each column means from its name or its cells, and
 prints the guess. To correct it, type --column weight=3 or --column "weight=Start wt".
 --column words=5 keeps a column as words.
 
@@ -54,7 +54,7 @@ func (a *program) importCommand() *cobra.Command {
 	f := cmd.Flags()
 	f.StringVar(&im.save, "save", "", "save all, or some such as =1,3-5")
 	f.Lookup("save").NoOptDefVal = "all"
-	f.StringArrayVar(&im.columns, "column", nil, "`FIELD=COLUMN`: what a column holds, by its name or number; once for each")
+	f.StringArrayVar(&im.columns, "column", nil, "`FIELD=COLUMN`: what a column means, by its name or number; once for each")
 	f.StringVar(&im.day, "day", "", "the `DAY` of cooks that name none, such as 2023-07-04")
 	flags.Choice(cmd, &im.dates, "dates", typed.DayOrders, ": which comes first in 4/7/2023")
 	return cmd

@@ -65,7 +65,7 @@ var layers = []layer{
 	{"report/pitbook", []string{"journal", "journal/measure", "journal/packed", "report/page", "report/numeric/...", "gonum.org/..."}, "what a pit does, from the cooks on it"},
 	{"report/mix", []string{"journal", "journal/measure", "report/frame", "report/page"}, "what goes into a mix, and how it was liked"},
 	{"report/fire", []string{"journal", "journal/measure", "report/frame"}, "how a fire does, from what is read at the grate"},
-	{"report/drivers", []string{"journal", "journal/measure", "report/frame", "report/page", "report/forecast/...", "report/numeric/...", "gonum.org/..."}, "what moves time and quality"},
+	{"report/drivers", []string{"journal", "journal/measure", "report/frame", "report/page", "report/forecast/...", "report/numeric/...", "gonum.org/..."}, "what changes time and scores"},
 	{"report/attribution", []string{"journal", "journal/measure", "report/frame", "report/page", "report/baseline", "report/drivers", "report/forecast/..."}, "early or late, in minutes that add up, by the effects that drivers tells"},
 	{"report/provision/...", []string{"journal/pattern", "journal", "journal/measure", "report/frame", "report/page", "report/baseline", "report/safety", "report/hold", "report/pitbook", "report/forecast/...", "report/provision/...", "report/mix", "report/numeric/...", "gonum.org/...", "github.com/arran4/golang-ical"}, "from the meal back to the fire: the engine, the box, the pit, the person's own figures"},
 	{"report", []string{"journal/pattern", "journal", "journal/measure", "journal/cookfile", "report/..."}, "chooses sections; draws nothing; of cookfile only how two versions differ"},

@@ -54,7 +54,7 @@ func (a *program) lightCommand() *cobra.Command {
 	f.StringVar(&l.Wood, "wood", "", "smoke wood, such as \"cherry 180 g\"")
 	f.StringVar(&l.Wrap, "wrap", "", "the wrap you plan, such as \"paper at 72 °C\", or none")
 	f.StringVar(&l.at, "at", "", "when the fire was lit, if not now: 20 min (ago), or a clock time that has passed")
-	f.BoolVar(&l.force, "force", false, "light it even if a file of the last two days cannot be read and may hold a running cook")
+	f.BoolVar(&l.force, "force", false, "light it even if a file of the last two days cannot be read and may be a running cook")
 	return cmd
 }
 
@@ -83,7 +83,7 @@ func (a *program) light(args []string, l lighting) error {
 	var c journal.Cook
 	if planned.ID != "" {
 		if !l.Empty() {
-			return usage("the cook is planned already and its file holds the set-up; only --at goes with it")
+			return usage("the cook is planned already and its file has the set-up; only --at goes with it")
 		}
 		var lit app.Noted
 		lit, err = j.Light(planned.ID, at)

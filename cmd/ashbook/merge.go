@@ -14,7 +14,7 @@ const mergeHelp = `Merge two versions of a file of the journal by their meaning,
 over OURS. BASE is the version that both started from; it is empty where there is none.
 PATH says what the file is: a cook, a table of readings or another page.
 
-Entries of both versions are kept; an entry that either version removed is removed. Where
+Entries of both versions are kept; an entry that either version deleted is left out. Where
 both set the same thing, the newer value is kept, as far as git knows it while it merges
 commits. Otherwise the one that comes last in byte order is kept. The other value goes
 under "also" and is reported.

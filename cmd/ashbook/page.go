@@ -32,7 +32,7 @@ list, a pit, the settings or the program. Each page says on which day it was rea
 
 Photographs are those that the notes name ("photo bark.jpg"), and those beside the
 cook's file whose names begin with its name. They are stored in the page, at most
-1,200 px wide or high, without the place, day and camera that their files may hold.
+1,200 px wide or high, without the place, day and camera that their files may name.
 
 --serve writes nothing. It shows the running cook to a phone: readings and acts, when
 it is ready to take off, the curve and the last notes. The page loads itself again each

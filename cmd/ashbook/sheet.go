@@ -23,7 +23,7 @@ circle. --cards writes tasting cards for the eaters, four to a sheet (two on A5)
 Next morning --type COOK asks for the sheet row by row. The hour is filled in; type the
 minutes, then the line as you would note it: "10 112 71 68 w v b1 -- pale". Enter goes
 to the next hour, "=" in front stays in that hour for a second look, "19:10 …" goes to
-another hour, "undo" removes the last line, and "done" ends it. You see all lines once
+another hour, "undo" deletes the last line, and "done" ends it. You see all lines once
 more, and they are saved as one change.`
 
 func (a *program) sheetCommand() *cobra.Command {

@@ -76,7 +76,7 @@ func (a *program) initCommand() *cobra.Command {
 		Use:   "init [DIR]",
 		Short: "Begin a journal, or put a folder of cooks under git",
 		Long: `Begin a journal in DIR (else in your data folder): journal.md, a folder for
-cooks, and git to keep every version. In a folder that holds cooks already, only
+cooks, and git to keep every version. In a folder that has cooks already, only
 what is missing is added; no cook is changed.
 
 With --driver git merges two people's versions of a cook with "ashbook merge", at

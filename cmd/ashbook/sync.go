@@ -27,10 +27,10 @@ a place that all of you reach, and is remembered the first time it works:
 
 A journal just begun with "ashbook init" becomes a copy of the others'.
 
-Nothing is overwritten: entries of both stay, and of two values for one thing the
-later stands, the other is kept beside it in the file and told until somebody
-settles it. What a remote holds is looked through first; links, programs and names
-that lead out of the journal are refused, with all that came with them.`
+Nothing is overwritten. The entries of both sides stay. If two people set the same thing,
+the later value counts, and the other one stays in the file until somebody chooses
+between them ("ashbook fix"). What comes from a remote is checked first. If it contains
+links, programs, or names that lead out of the journal, nothing of it is taken in.`
 
 // leastEvery is the shortest time between syncs that may be asked for (chosen).
 const leastEvery = 5 * time.Second

@@ -26,7 +26,7 @@ of them, and says where there are not.
 
 On by is the latest time to put the meat on so that 9 in 10 such cooks are off, rested
 and cut in time. The strip shows what an hour sooner or later does: food too late, or
-too long in the box. With --keep the plan is saved as a planned cook with two lists,
+too long in the box. With --save the plan is saved as a planned cook with two lists,
 Make ready and Shopping. ashbook ready ticks them off; ashbook light starts the cook.
 
 Burn charcoal outdoors only: carbon monoxide kills indoors and in tents (CPSC). Your
@@ -36,7 +36,7 @@ type workback struct {
 	typed.Meal
 	output
 	ics                  string
-	keep, replay, rescue bool
+	save, replay, rescue bool
 }
 
 func (a *program) workbackCommand() *cobra.Command {
@@ -47,7 +47,7 @@ func (a *program) workbackCommand() *cobra.Command {
 		Short: "Work back from the meal: on by, meat, fuel, what to prepare",
 		Long:  workbackHelp,
 		Example: `  ashbook workback --serve "sat 13:00" --heads 24 --cut "pork shoulder"
-  ashbook workback --serve "sun 18:00" --heads "60, children 12, hearty 6" --cut "pork shoulder" --cut brisket --pit brick,drum --keep`,
+  ashbook workback --serve "sun 18:00" --heads "60, children 12, hearty 6" --cut "pork shoulder" --cut brisket --pit brick,drum --save`,
 		Args: flags.None,
 		RunE: func(*cobra.Command, []string) error {
 			if w.rescue {
@@ -80,10 +80,12 @@ func (a *program) workbackCommand() *cobra.Command {
 	f.StringVar(&w.Air, "air", "", "the outdoor air you expect, such as \"4 °C\", for the fuel")
 	f.StringVar(&w.Wind, "wind", "", "the wind you expect, such as \"6 m/s\", for the fuel")
 	f.StringVar(&w.Title, "title", "", "what the cook is called")
-	f.BoolVar(&w.keep, "keep", false, "save the plan as a planned cook")
+	f.BoolVar(&w.save, "save", false, "save the plan as a planned cook")
+	f.BoolVar(&w.save, "keep", false, "the same, as it was called before")
+	f.Lookup("keep").Hidden = true
 	w.output.flags(f)
 	f.StringVar(&w.ics, "ics", "", "write the times of the plan to `FILE` for a phone's calendar, with alarms; - is standard output")
-	f.BoolVar(&w.rescue, "rescue", false, "for the running cook: what you can do now if it will be late, and the odds of each")
+	f.BoolVar(&w.rescue, "rescue", false, "for the running cook: what you can do now if it will be late, and the chance of each")
 	f.BoolVar(&w.replay, "replay", false, "replay past cooks: how often the plan would have been in time")
 	f.BoolVar(&others, "leave-one-out", false, "with --replay: each plan may use all other cooks, later ones too")
 	f.BoolVar(&alone, "alone", false, "with --replay: each plan may use no other cook, as on somebody's first")
@@ -158,7 +160,7 @@ func (a *program) workback(w workback) error {
 		return err
 	}
 	var saved []string
-	if w.keep {
+	if w.save {
 		if saved, err = j.SavePlan(sheet); err != nil {
 			return err
 		}

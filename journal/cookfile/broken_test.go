@@ -74,9 +74,9 @@ tasting:
 		`6:47: humidity "180 %": likely a slip; expected 0 to 100 %`,
 		`7:26: core: temperature "hot": "hot" is not a number; expected a number and °C or °F`,
 		`7:37: wrap: "leaf at 72 °C": expected none, foil, paper, boat or pan, perhaps with the core such as paper at 72 °C`,
-		`8:8: serve: time "tomorrow": expected such as 2026-09-19T13:00+01:00`,
+		`8:8: serve: time "tomorrow": expected one such as 2026-09-19T13:00+01:00`,
 		`9:8: heads: "-3": expected a whole number`,
-		`10:8: title holds keys of its own: expected one value`,
+		`10:8: title has keys of its own: expected one value`,
 		`11:6: pan is a list: expected one value`,
 		`12:7: fuel is a list: expected keys in braces, such as {kind: …}; known are kind, loaded, left`,
 		`13:8: yield "none": expected keys in braces, such as {off: …}; known are off, discard, left`,
@@ -102,7 +102,7 @@ pieces: [large, small]
 - 20:30 off to bed, pit 112,5
 - 20:40 pit 900, off to the hall and bed
 `, 5, []string{
-		`6:3: time "2026-13-40T01:00": expected such as 2026-09-19T13:00+01:00; the line is kept as prose`,
+		`6:3: time "2026-13-40T01:00": expected one such as 2026-09-19T13:00+01:00; the line is kept as prose`,
 		`7:3: time "25:00": expected a clock of 24 hours such as 01:04, or a date and time such as 2026-09-19T01:04+01:00; the line is kept as prose`,
 		`8:3: time "2:15": expected a clock of 24 hours such as 01:04, or a date and time such as 2026-09-19T01:04+01:00; the line is kept as prose`,
 		`9:2: time "20:05": expected a hyphen and a space before it; the line is kept as prose`,
@@ -219,7 +219,7 @@ func TestHotHoldBelowTheLimit(t *testing.T) {
 		}
 	}
 	_, problems, _ := ParseSettings("journal.md", []byte("---\nhot hold: 50 °C\n---\n"))
-	if got, want := fmt.Sprint(problems), `[journal.md:2:11: hot hold "50 °C": below 57 °C, the lowest the FDA Food Code allows; 60 °C is kept instead]`; got != want {
+	if got, want := fmt.Sprint(problems), `[journal.md:2:11: hot hold "50 °C": below 57 °C, the lowest the FDA Food Code allows; 60 °C is used instead]`; got != want {
 		t.Errorf("got %s, want %s", got, want)
 	}
 }

@@ -309,7 +309,7 @@ func shown(n *yaml.Node) string {
 	case yaml.SequenceNode:
 		return "is a list"
 	case yaml.MappingNode:
-		return "holds keys of its own"
+		return "has keys of its own"
 	}
 	return strconv.Quote(n.Value)
 }

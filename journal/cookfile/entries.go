@@ -110,7 +110,7 @@ func (f File) checkIndex(i int) error {
 	case f.doc == nil:
 		return errZero
 	case i < 0 || i >= len(f.lines.at):
-		return f.doc.Fail(f.doc.Body(), "entry %d: the timeline holds %d", i, len(f.lines.at))
+		return f.doc.Fail(f.doc.Body(), "entry %d: the timeline has %d", i, len(f.lines.at))
 	}
 	return nil
 }

@@ -138,7 +138,7 @@ func ParseSettings(path string, data []byte) (journal.Settings, []journal.Proble
 	}
 	if hold := s.HotHold; hold.Known && s.HoldLimit() > hold.Base {
 		s.HotHold = journal.Settings{}.HotHold
-		r.warn(r.row(holdKey, 0), "%s %q: below %g °C, the lowest the FDA Food Code allows; %g °C is kept instead",
+		r.warn(r.row(holdKey, 0), "%s %q: below %g °C, the lowest the FDA Food Code allows; %g °C is used instead",
 			holdKey, hold.Text, journal.SafeHold, s.HoldLimit())
 	}
 	return s, r.sorted(), nil

@@ -64,7 +64,7 @@ func (f File) SetTask(t Task, done bool) (File, error) {
 		}
 	}
 	if len(found) != 1 {
-		return File{}, f.doc.Fail(f.doc.Body(), "task %q: the file holds %d of that name", t.Text, len(found))
+		return File{}, f.doc.Fail(f.doc.Body(), "task %q: the file has %d of that name", t.Text, len(found))
 	}
 	if found[0].Done == done {
 		return f, nil

@@ -102,7 +102,7 @@ const badInNames = `<>:"/\|?*` + "\x7f" +
 func checkID(id string) error {
 	bad := strings.ContainsAny(id, badInNames)
 	if _, ok := journal.DateOfID(id); !ok || bad || len(id) > 120 || strings.HasSuffix(id, ".") || strings.HasSuffix(id, " ") {
-		return fmt.Errorf("cook %q: expected such as 2026-09-18-harvest-supper", id)
+		return fmt.Errorf("cook %q: expected a name such as 2026-09-18-harvest-supper", id)
 	}
 	return nil
 }

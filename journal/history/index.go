@@ -63,7 +63,7 @@ func (s staged) over(hash plumbing.Hash) bool {
 }
 
 // errUnmerged says that the index was left alone because it has conflicts.
-var errUnmerged = &Postponed{Reason: "the git index holds unresolved conflicts (put the files right, then git add them)"}
+var errUnmerged = &Postponed{Reason: "the git index has unresolved conflicts (put the files right, then git add them)"}
 
 // spliceIndex returns the index file with the entries of put, which must be sorted by
 // path, and whether that changes it. written is the time at which the index file was

@@ -105,7 +105,7 @@ func (q quarantine) add(from *Objects, objects []plumbing.Hash) error {
 		if got, err := w.write(obj.Type(), data); err != nil {
 			return err
 		} else if got != h {
-			return fmt.Errorf("git object %s: it holds another, %s", h, got)
+			return fmt.Errorf("git object %s: its file has another object, %s", h, got)
 		}
 	}
 	return w.put()

@@ -197,7 +197,7 @@ func decimals(text string) string {
 func weigh(n *yaml.Node) (m measure.Mass, why string) {
 	const want = "expected a weight such as 12 g"
 	if n.Kind != yaml.ScalarNode {
-		return m, "holds more than one value; " + want
+		return m, "has more than one value; " + want
 	}
 	m, err := measure.ParseMass(decimals(n.Value), measure.Metric)
 	switch _, poured := measure.ParseVolume(n.Value, measure.Metric); {

@@ -49,7 +49,7 @@ func TestProblems(t *testing.T) {
 		{"for: 1 kg meat\nparts: {salt: -3 g}", `3:15: salt "-3 g": below zero; expected a weight such as 12 g`},
 		{"for: 1 kg meat\nparts: {salt: 12}", `3:15: salt "12": no unit; expected a weight such as 12 g`},
 		{"for: 1 kg meat\nparts: {salt: }", `3:15: salt has no weight; expected a weight such as 12 g`},
-		{"for: 1 kg meat\nparts: {salt: [1 g]}", `3:15: salt holds more than one value; expected a weight such as 12 g`},
+		{"for: 1 kg meat\nparts: {salt: [1 g]}", `3:15: salt has more than one value; expected a weight such as 12 g`},
 		{"for: 1 kg meat\nparts: {salt: some}", `3:15: salt weight "some": "some" is not a number; expected a number and kg, g, lb or oz`},
 		{"for: 1 kg meat\nparts: {salt: 60 kg}", `3:15: salt "60 kg": likely a slip; expected at most 50 kg`},
 		{"for: 1 kg meat\nparts: [salt]", `3:8: parts: expected names and weights, such as {salt: 12 g}`},

@@ -105,7 +105,7 @@ func (k Kind) Words() (what, why string) {
 	case Empty:
 		return row, "without any reading, left out"
 	case OutOfRange:
-		return cell, fmt.Sprintf("out of range (%.0f to %.0f °C), taken for silent", Coldest, Hottest)
+		return cell, fmt.Sprintf("out of range (%.0f to %.0f °C), counted as no reading", Coldest, Hottest)
 	case NotANumber:
 		return cell, "not a temperature, left out"
 	case NotATime:

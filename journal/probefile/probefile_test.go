@@ -185,7 +185,7 @@ func TestWhatIsLeftOut(t *testing.T) {
   in.csv:3: row without a reading
   in.csv:4: row without a reading
   in.csv:11: row without a reading
-3 cell out of range (-50 to 450 °C), taken for silent
+3 cell out of range (-50 to 450 °C), counted as no reading
   in.csv:4:19: pit_c "-200": no probe reads that
   in.csv:4:24: core_c "999": no probe reads that
   in.csv:5:19: pit_c "6553.5": no probe reads that
@@ -193,8 +193,8 @@ func TestWhatIsLeftOut(t *testing.T) {
   in.csv:6:19: pit_c "hot": expected a temperature
   in.csv:13:19: pit_c "0x10": expected a temperature
 2 row without a time that can be read, left out
-  in.csv:7:1: time "soon": expected such as 2026-09-19T01:04:30+01:00, 2026-09-19 01:04:30, seconds since 1970, or h:mm:ss from a start
-  in.csv:12:1: time "3/4/2026 01:00": expected such as 2026-09-19T01:04:30+01:00, 2026-09-19 01:04:30, seconds since 1970, or h:mm:ss from a start
+  in.csv:7:1: time "soon": expected one such as 2026-09-19T01:04:30+01:00, 2026-09-19 01:04:30, seconds since 1970, or h:mm:ss from a start
+  in.csv:12:1: time "3/4/2026 01:00": expected one such as 2026-09-19T01:04:30+01:00, 2026-09-19 01:04:30, seconds since 1970, or h:mm:ss from a start
 1 row with too few or too many cells, left out
   in.csv:8: row has 2 cells; expected 3
 1 row not of the cook's days, left out

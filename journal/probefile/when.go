@@ -16,7 +16,7 @@ var layouts = []string{
 	"2006/01/02 15:04:05", "2006/01/02 15:04", "02.01.2006 15:04:05", "02.01.2006 15:04",
 }
 
-var errTime = errors.New("expected such as 2026-09-19T01:04:30+01:00, 2026-09-19 01:04:30, seconds since 1970, or h:mm:ss from a start")
+var errTime = errors.New("expected one such as 2026-09-19T01:04:30+01:00, 2026-09-19 01:04:30, seconds since 1970, or h:mm:ss from a start")
 
 // The size of a number shows whether it counts seconds since 1970, milliseconds since
 // then, or seconds since a start: 1e9 seconds is September 2001, 1e11 is the year 5138.

@@ -155,7 +155,7 @@ func (r *reader) row(line int, row []byte) {
 		if i == r.clock {
 			t, ok := r.zones.parse(cell)
 			if !ok {
-				r.bad(line, place(row, rest), "time %q: expected such as 2026-09-19T01:04:30+01:00", cell)
+				r.bad(line, place(row, rest), "time %q: expected one such as 2026-09-19T01:04:30+01:00", cell)
 				return
 			}
 			r.times = append(r.times, t)

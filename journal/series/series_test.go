@@ -96,8 +96,8 @@ func TestParse(t *testing.T) {
 		{name: "bad cells are gaps, bad rows are left out",
 			in:   "time,pit_c,core_c\nyesterday,1,2\n2026-02-30T20:10Z,1,2\n2026-09-18T20:10Z,hot,2\n2026-09-18T20:11Z,1\n2026-09-18T20:12Z,1,2,3\n2026-09-18T20:13Z,6553.5,0x10\n",
 			want: "20:10:00 - 2\n20:13:00 - -\n",
-			problems: `c.csv:2:1: time "yesterday": expected such as 2026-09-19T01:04:30+01:00
-c.csv:3:1: time "2026-02-30T20:10Z": expected such as 2026-09-19T01:04:30+01:00
+			problems: `c.csv:2:1: time "yesterday": expected one such as 2026-09-19T01:04:30+01:00
+c.csv:3:1: time "2026-02-30T20:10Z": expected one such as 2026-09-19T01:04:30+01:00
 c.csv:4:19: pit "hot": expected a temperature between -60 and 900 °C, or nothing
 c.csv:5: row has 2 cells; expected 3 as in the header
 c.csv:6: row has 4 cells; expected 3 as in the header

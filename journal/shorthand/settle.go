@@ -121,7 +121,7 @@ func (p *parser) stillAsleep() {
 			end += ":00"
 		}
 		if h, m, ok := journal.ParseClock(end); ok && p.clockTime(h, m, h <= 12, false, 0).ahead {
-			p.ask(it.clause, fmt.Sprintf("asleep until %s, which is still to come?", fields[len(fields)-1]))
+			p.ask(it.clause, fmt.Sprintf("asleep until %s, which is in the future?", fields[len(fields)-1]))
 		}
 	}
 }
@@ -205,7 +205,7 @@ func (p *parser) bareFigures() error {
 			pieces = upTo(all)
 		}
 		if n := len(pieces); len(cores) > n {
-			return cores[n].errorf("one reading too many: pit, then %s", coresWanted(len(p.piecesOn()), p.pieceCount()))
+			return cores[n].errorf("one reading too many: type the pit, then %s", coresWanted(len(p.piecesOn()), p.pieceCount()))
 		}
 	}
 	at := p.before

@@ -134,7 +134,7 @@ func (d *tx) reconcile(path string) (now []byte, guarded guard, err error) {
 	}
 	d.known[path] = got
 	if _, lost := guarded.putBack(now); lost > 0 {
-		d.tell(fmt.Sprintf("%s: put back %s that another program overwrote. To remove an entry that you just made, undo it", path, measure.Count(lost, "line")))
+		d.tell(fmt.Sprintf("%s: put back %s that another program overwrote. To delete an entry that you just made, undo it", path, measure.Count(lost, "line")))
 	}
 	return now, guarded, nil
 }

@@ -44,7 +44,7 @@ type step struct {
 	word   string  // the change in words; %s is its size
 }
 
-// US units, in the units of the columns.
+// US units, converted to the units of the columns.
 const (
 	fahrenheit = 1 / 1.8
 	pound      = .45359237

@@ -195,7 +195,7 @@ func (e Effect) says(what string, steps float64, why string) string {
 		return fmt.Sprintf("%.0f", 100*(math.Pow(1+share, steps)-1))
 	}
 	if !e.Told {
-		return fmt.Sprintf("%s: cannot tell yet (%s); %s %% more is taken, %s.", what, measure.Count(e.N, "cook"), percent(e.Likely), why)
+		return fmt.Sprintf("%s: cannot tell yet (%s); %s %% more is assumed, %s.", what, measure.Count(e.N, "cook"), percent(e.Likely), why)
 	}
 	return fmt.Sprintf("%s: %s %% more fuel (%s to %s), from %s.", what, percent(e.Likely), percent(e.Low), percent(e.High), measure.Count(e.N, "cook"))
 }

@@ -23,7 +23,7 @@ func (a *Ask) Line(pit string) string {
 	}
 	f := a.Fits
 	f.Pieces = 4
-	return fmt.Sprintf("in pits/%s.md the line fits: %s (or how many it is), or grate: 57 cm", pit, f)
+	return fmt.Sprintf("write into pits/%s.md: fits: %s (your own number), or grate: 57 cm", pit, f)
 }
 
 // grateBy is the usual grate of a kind of pit, m across (common practice, no source).

@@ -111,7 +111,7 @@ func TestRefusals(t *testing.T) {
 		{PartHeads, func(r *Request, _ *Known) { r.Party.Heads = 0 }, "heads 0"},
 		{PartHeads, func(r *Request, _ *Known) { r.Party.Heads = 10000 }, "heads 10000"},
 		{PartHeads, func(r *Request, _ *Known) { r.Party.Children = 25 }, "25 children"},
-		{PartHeads, func(r *Request, _ *Known) { r.Party.Vegetarians = 24 }, "nobody of them eats meat"},
+		{PartHeads, func(r *Request, _ *Known) { r.Party.Vegetarians = 24 }, "none of them eats meat"},
 		{PartPortion, func(r *Request, _ *Known) { r.Portion = 12 }, "12.0 kg"},
 		{PartPortion, func(r *Request, _ *Known) { r.Portion = math.NaN() }, "portion"},
 		{PartPiece, func(r *Request, _ *Known) { r.Dishes[0].Pieces = []journal.Piece{{Raw: mass(40)}} }, "grows to about"},

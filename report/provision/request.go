@@ -116,7 +116,7 @@ func (r *Request) Check(k Known) error {
 	case slices.ContainsFunc(p.Without, func(w quantity.Without) bool { return w.Heads < 1 || w.Heads > p.Heads }):
 		return refuse(PartHeads, "heads %d: expected 1 to %d of them to avoid an allergen", p.Heads, p.Heads)
 	case p.Vegetarians == p.Heads:
-		return refuse(PartHeads, "heads %d: nobody of them eats meat", p.Heads)
+		return refuse(PartHeads, "heads %d: none of them eats meat", p.Heads)
 	case r.Portion < 0 || r.Portion > mostPortion || math.IsNaN(r.Portion):
 		return refuse(PartPortion, "portion %s: more than %s of cooked meat for each eater", mass(r.Portion), mass(mostPortion))
 	case r.Enough != 0 && !(r.Enough >= .5 && r.Enough <= .95):
@@ -124,9 +124,9 @@ func (r *Request) Check(k Known) error {
 	case r.Boxes < 0 || r.Boxes > mostBoxes:
 		return refuse(PartBoxes, "boxes %d: expected 1 to %d", r.Boxes, mostBoxes)
 	case len(r.Dishes) == 0:
-		return refuse(PartCut, "cut: expected what is to be cooked")
+		return refuse(PartCut, "cut: expected what you cook")
 	case len(r.Pits) == 0:
-		return refuse(PartGrate, "pit: expected one at least")
+		return refuse(PartGrate, "pit: expected at least one")
 	}
 	for _, d := range r.Dishes {
 		if !d.Aim.Core.Known && !model.Usual(d.Cut) && !aimed(d.Cut, k.Past) {

@@ -2,7 +2,7 @@
 // into intents before a screen gets them.
 package intent
 
-// Do is what the user wants.
+// Do is one kind of thing that the user can want.
 type Do uint8
 
 // The intents. The last ones edit the typed line if there is one.

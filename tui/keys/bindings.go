@@ -108,7 +108,7 @@ func withAlter(m Map) Map {
 // Turning has the keys of a page with several turns, which are variants of the page.
 var Turning = Map{Name: "Page", Ways: true, Bindings: append([]Binding{
 	{Do: intent.Back, Keys: []string{"esc", "q", "backspace"}, Show: "Esc", Says: "back", More: "back to where you came from"},
-	{Do: intent.Right, Keys: []string{"right", "l"}, Show: "← →", Says: "along the top", More: "to the next of the words at the top"},
+	{Do: intent.Right, Keys: []string{"right", "l"}, Show: "← →", Says: "along the top", More: "to the next of the pages named at the top"},
 	{Do: intent.Left, Keys: []string{"left", "h"}},
 }, reading...)}
 

@@ -4,7 +4,7 @@ import "ashbook/tui/intent"
 
 // Keys from a cook to the screens that edit it. They work while a line is typed.
 var (
-	toTimeline = Binding{Do: intent.ToTimeline, Keys: []string{"ctrl+f"}, Show: "ctrl+f", More: "its timeline: correct or remove entries"}
+	toTimeline = Binding{Do: intent.ToTimeline, Keys: []string{"ctrl+f"}, Show: "ctrl+f", More: "its timeline: correct or delete entries"}
 	toVersions = Binding{Do: intent.ToVersions, Keys: []string{"ctrl+v"}, Show: "ctrl+v", More: "past versions: see a change, bring a version back"}
 	toHold     = Binding{Do: intent.ToHold, Keys: []string{"ctrl+d"}, Show: "ctrl+d", More: "the box: how long it stays hot, and the leftovers"}
 	toReady    = Binding{Do: intent.ToReady, Keys: []string{"ctrl+q"}, Show: "ctrl+q", More: "make ready: what to prepare and buy for it"}

@@ -104,7 +104,7 @@ func (t *Talk) note(line string) {
 	if low == "sure" && line != low {
 		t.wish(func(id string) (backend.Noted, error) { return t.port.Note(id, low) })
 	} else if t.doubt {
-		t.say("It counts once you type yes, or once the next reading agrees with it. undo removes it.")
+		t.say("It counts once you type yes, or once the next reading agrees with it. undo deletes it.")
 	}
 }
 

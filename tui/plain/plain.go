@@ -209,7 +209,7 @@ func init() {
 		{"open", false, "open NUMBER: a cook of the last list", (*Talk).open},
 		{"matters", false, "what changes the time; matters SCORE, such as matters bark: what changes that score", func(t *Talk, target string) { t.read(backend.Wanted{Kind: intent.Matters, Turn: target}) }},
 		{"pit", false, "what the pits do; pit NAME: one of them", func(t *Talk, name string) { t.read(backend.Wanted{Kind: intent.Pits, Turn: name}) }},
-		{"settings", false, "your choices, and where to change them", func(t *Talk, _ string) { t.page(intent.Settings) }},
+		{"settings", false, "the settings, and where to change them", func(t *Talk, _ string) { t.page(intent.Settings) }},
 		{"hindsight", false, "how wrong the forecasts would have been on past cooks", func(t *Talk, _ string) { t.page(intent.Hindsight) }},
 		{"help", false, "this", func(t *Talk, _ string) { t.help() }},
 		{"q", false, "leave", func(t *Talk, _ string) { t.left = true }},

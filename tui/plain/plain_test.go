@@ -67,7 +67,7 @@ func TestTalkInTheList(t *testing.T) {
 	said := talk(t, tuitest.Hall(), "99", "0", "hold", "find", "fête", "1", "find nothing of the kind", "matters bark", "matters luck", "light", "light nothing", "light brisket", "light", "2", "cooks", "2", "light", "hindsight", "?")
 	want(t, said,
 		`"99": expected the number of a cook in the list, 1 to 8`, `"0": expected`, "hold needs an open cook", "find what?",
-		"1 cook.\n1: Summer fête", "note> find nothing", "0 cooks.", "What moves bark", `"luck": expected one of time, tenderness`, "light what?", "Not lit: no", "Lit: "+tuitest.Running, "carbon monoxide", "Pit 104", "It was lit already.", "Not noted yet. It would be: core large 2 °C ?.", "planned", "note> light\nNoted: ", "lit", "Hindsight", "undo: undo the last entry")
+		"1 cook.\n1: Summer fête", "note> find nothing", "0 cooks.", "What changes bark", `"luck": expected one of time, tenderness`, "light what?", "Not lit: no", "Lit: "+tuitest.Running, "carbon monoxide", "Pit 104", "It was lit already.", "Not noted yet. It would be: core large 2 °C ?.", "planned", "note> light\nNoted: ", "lit", "Hindsight", "undo: undo the last entry")
 	if !strings.HasSuffix(said, "note> \n") {
 		t.Errorf("the end is %q", said[len(said)-20:])
 	}

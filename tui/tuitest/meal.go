@@ -22,7 +22,7 @@ func (p *Port) Reword(m backend.Meal, f backend.Field, text string, _ time.Time)
 	case backend.Serve:
 		t, err := time.Parse(measure.Clock, text)
 		if err != nil {
-			return m, fmt.Errorf("time %q: expected such as 13:00", text)
+			return m, fmt.Errorf("time %q: expected one such as 13:00", text)
 		}
 		d := m.Serve
 		m.Serve = time.Date(d.Year(), d.Month(), d.Day(), t.Hour(), t.Minute(), 0, 0, d.Location())

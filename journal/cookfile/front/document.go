@@ -171,7 +171,7 @@ func (d *Document) loadYAML(front string) error {
 		return d.yamlError(err)
 	}
 	if err := loader.Load(&second); err == nil {
-		return d.Fail(d.At(&second), "front matter holds a second YAML document; expected one")
+		return d.Fail(d.At(&second), "front matter has a second YAML document; expected one")
 	} else if err := d.yamlError(err); err != nil {
 		return err
 	}

@@ -28,7 +28,7 @@ var broken = []struct{ name, text, want string }{
 	{"tab first", "---\n\ttitle: x\n---\n", "2:1: front matter: tab in the indentation; YAML wants spaces"},
 	{"a list", "---\n- a\n---\n", "2:1: front matter: expected keys such as title: Harvest supper"},
 	{"words", "---\nhello\n---\n", "2:1: front matter: expected keys such as title: Harvest supper"},
-	{"two documents", "---\na: b\n...\nc: d\n---\n", "4:1: front matter holds a second YAML document; expected one"},
+	{"two documents", "---\na: b\n...\nc: d\n---\n", "4:1: front matter has a second YAML document; expected one"},
 	{"broken second document", "---\na: b\n...\n]\n---\n", "4:1: front matter: while parsing a block node: did not find expected node content"},
 	{"bracket not closed", "---\na: [1, 2\nb: 3\n---\n", "3:2: front matter: while parsing a flow sequence: did not find expected ',' or ']'"},
 	{"colon in words", "---\ntitle: supper: the second\n---\n", "2:14: front matter: mapping values are not allowed in this context"},

@@ -61,7 +61,7 @@ func (d *Document) SetFlow(flow string, path []string) (*Document, error) {
 
 func (d *Document) put(v value, path []string) (*Document, error) {
 	if len(path) == 0 || slices.Contains(path, "") {
-		return nil, fmt.Errorf("%s: no key named to set", d.path)
+		return nil, fmt.Errorf("%s: name the key to set", d.path)
 	}
 	if !d.fenced {
 		var err error
@@ -138,14 +138,14 @@ func (d *Document) putText(v value, path []string) (*Document, error) {
 			}
 		}
 		if depth < len(path)-1 && next.Kind == yaml.ScalarNode && !IsNull(next) {
-			return nil, d.Fail(d.At(next), "%s is %q and holds no keys; write {%s: …} in its place first", key, next.Value, path[depth+1])
+			return nil, d.Fail(d.At(next), "%s is %q and has no keys; write {%s: …} in its place first", key, next.Value, path[depth+1])
 		}
 		if next.Kind == yaml.ScalarNode {
 			return d.replace(next, nested(v, path[depth+1:], flow))
 		}
 		n = next
 	}
-	return nil, d.Fail(d.At(n), "%s holds values of its own; name one of them", path[len(path)-1])
+	return nil, d.Fail(d.At(n), "%s has values of its own; name one of them", path[len(path)-1])
 }
 
 // replace replaces a scalar by text. A comment on the first line of a block scalar
@@ -330,7 +330,7 @@ func (d *Document) Holds(path []string, words string) bool {
 // none, the document is unchanged.
 func (d *Document) Unset(path []string) (*Document, error) {
 	if len(path) == 0 {
-		return nil, fmt.Errorf("%s: no key named to delete", d.path)
+		return nil, fmt.Errorf("%s: name the key to delete", d.path)
 	}
 	parent, n := d.root, d.root
 	var i, width int

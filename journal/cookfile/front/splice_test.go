@@ -89,13 +89,13 @@ func TestSet(t *testing.T) {
 		{"below zero", "pieces: [{core: 5 °C}]\n", "-5 °C", "pieces/0/core", "pieces: [{core: -5 °C}]\n"},
 		{"key to be quoted", "title: Old\n", "x", "a: b", "title: Old\n\"a: b\": x\n"},
 
-		{"a list", "pieces: [{raw: 5 kg}]\n", "x", "pieces", "! cook.md:2:9: pieces holds values of its own; name one of them"},
-		{"a mapping", "aim: {pit: 115 °C}\n", "x", "aim", "! cook.md:2:6: aim holds values of its own; name one of them"},
+		{"a list", "pieces: [{raw: 5 kg}]\n", "x", "pieces", "! cook.md:2:9: pieces has values of its own; name one of them"},
+		{"a mapping", "aim: {pit: 115 °C}\n", "x", "aim", "! cook.md:2:6: aim has values of its own; name one of them"},
 		{"past the end", "pieces: [{raw: 5 kg}]\n", "x", "pieces/2/raw", "! cook.md:2:9: \"2\" is not an item of this list of 1"},
 		{"no list", "pieces: {raw: 5 kg}\n", "x", "pieces/0/raw", "! cook.md:2:9: expected a list here, to edit item 0 of it"},
-		{"words for keys", "aim: hot\n", "x", "aim/pit", "! cook.md:2:6: aim is \"hot\" and holds no keys; write {pit: …} in its place first"},
+		{"words for keys", "aim: hot\n", "x", "aim/pit", "! cook.md:2:6: aim is \"hot\" and has no keys; write {pit: …} in its place first"},
 		{"tag", "title: !!str 5\n", "x", "title", "! cook.md:2:8: value with a tag (!): edit it by hand"},
-		{"no key", "title: Old\n", "x", "", "! cook.md: no key named to set"},
+		{"no key", "title: Old\n", "x", "", "! cook.md: name the key to set"},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			for _, crlf := range []bool{false, true} {

@@ -183,7 +183,7 @@ func (d *draft) finish(source string) Cook {
 	if d.Day.IsZero() {
 		d.ask("no day: write one before it, or give --day")
 	} else if d.Day.After(d.opt.Now) {
-		d.ask("%s is still to come", d.Day.Format(time.DateOnly))
+		d.ask("%s is in the future", d.Day.Format(time.DateOnly))
 		d.Day = time.Time{}
 	}
 	switch {

@@ -55,7 +55,7 @@ func kinds() map[string]page.Page {
 		{Cells: []string{"your usual", "15 h 10"}}, {Cells: []string{"pit cooler" + why.Note("Of 8 cooks."), "+60 min", "", "± 20"}, Span: &page.Span{Low: 40, At: 60, High: 80}},
 		{Cells: []string{"paper", "−20 min", "", "± 35"}, Span: &page.Span{Low: -55, At: -20, High: 15}}, {Cells: []string{"this cook", "15 h 50"}, Rule: true}}}})
 
-	matters := page.Page{Title: "What moves time, 52 cooks"}
+	matters := page.Page{Title: "What changes time, 52 cooks"}
 	matters.Add(page.Section{Table: page.Table{Columns: []page.Column{{}, {Title: "effect", Right: true}, {Draws: page.Ranges, Ends: [2]string{"sooner", "later"}}, {Title: "80 % range", Right: true}, {Title: "cooks", Right: true}}, Rows: []page.Row{
 		{Heading: "Likely"}, {Cells: []string{"pit: 10 °C hotter", "1 h 32 sooner", "", "49 min to 2 h 13 sooner", "8 / 44"}, Span: &page.Span{Low: -133, At: -92, High: -49}},
 		{Heading: "Cannot tell yet"}, {Cells: []string{"wood: cherry", "1 min sooner", "", "12 min sooner to 10 min later", "22 / 30"}, Span: &page.Span{Low: -12, At: -1, High: 10, Unsure: true}}}}})

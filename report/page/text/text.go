@@ -134,8 +134,8 @@ func (d *drawing) heading(s string, indent int) {
 	}
 }
 
-// stand draws a stop. If the stop is opened, its basis and the footnotes of its texts
-// follow.
+// stand draws a stop, see Stop. If the stop is opened, its basis and the footnotes of
+// its texts follow.
 func (d *drawing) stand(row bool, rests, texts []string, draw func()) {
 	rests = slices.Clip(rests)
 	for _, i := range d.refer(texts...) {
@@ -222,7 +222,7 @@ func (d *drawing) opposite(left, right string) {
 	}
 }
 
-// text prints a paragraph that is a stop.
+// text prints a paragraph that a reader can move to (see Stop).
 func (d *drawing) text(s string, indent int) {
 	d.stand(false, nil, []string{s}, func() { d.paragraph(s, indent) })
 }

@@ -24,7 +24,7 @@ const (
 	ByLikely   Rule = "the plan's middle"
 	ByAverage  Rule = "average of the cut"
 	ByLongest  Rule = "9 in 10 of the cut's past"
-	ByThePound Rule = "1.5 h per lb of the heaviest"
+	ByThePound Rule = "1.5 h per lb, heaviest piece"
 )
 
 // Rules lists them in the order of a table.
@@ -37,7 +37,8 @@ const fewest = 3
 // hoursPerKg is "1.5 h per lb at 225 °F", the common rule (hobby threads).
 const hoursPerKg = 1.5 / .45359237
 
-// Score is how a rule would have done.
+// Score says how well a rule would have planned: how often in time, how late, and how
+// long the meat is held.
 type Score struct {
 	Rule    Rule
 	Cooks   int     // for which the rule gives a time

@@ -190,7 +190,7 @@ func (p *Sheet) together() string {
 			each = append(each, fmt.Sprintf("%s in %.0f", p.Named(l), 100*l.Sure))
 		}
 	}
-	return fmt.Sprintf("all of it is off in time in %.0f of 100 such meals or more (%s); the time to spare is where it does least harm in the box", 100*p.Together(), strings.Join(each, "; "))
+	return fmt.Sprintf("all of it is off in time in %.0f of 100 such meals or more (%s); the spare time goes to the meat that keeps best in a box", 100*p.Together(), strings.Join(each, "; "))
 }
 
 // smallLoad is the weight of cooked meat that leaves most of a box empty, kg (common

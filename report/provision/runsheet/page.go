@@ -92,7 +92,7 @@ func (p *Sheet) aims() (lead []string) {
 		}
 		text := fmt.Sprintf("%s: off at a core of %s, from %s%s.", l.Cook.Cut, p.Temp(core), from, p.wraps(l))
 		if aim := l.Cook.Aim.Core; aim.Known && aim.Base > core {
-			text = fmt.Sprintf("%s The aim was %s: at this height no core gets that hot.", text, aim.In(p.Settings.Units))
+			text = fmt.Sprintf("%s The aim was %s: at this altitude no core gets that hot.", text, aim.In(p.Settings.Units))
 		}
 		if core > 0 && !said[text] {
 			said[text] = true
@@ -103,7 +103,7 @@ func (p *Sheet) aims() (lead []string) {
 }
 
 func (p *Sheet) clockTable() page.Table {
-	t := page.Table{Columns: []page.Column{{}, {}, {Title: "margin"}}}
+	t := page.Table{Columns: []page.Column{{}, {}, {Title: "remark"}}}
 	if len(p.Request.Helpers) > 0 {
 		t.Columns = slices.Insert(t.Columns, 1, page.Column{Title: "who"})
 	}
@@ -118,7 +118,7 @@ func (p *Sheet) clockTable() page.Table {
 }
 
 func (p *Sheet) leverTable() page.Table {
-	t := page.Table{Columns: []page.Column{{}, {Title: "may go on", Right: true}, {Title: "late", Right: true}, {Title: "held", Right: true}, {Title: "price"}}}
+	t := page.Table{Columns: []page.Column{{}, {Title: "may go on", Right: true}, {Title: "late", Right: true}, {Title: "held", Right: true}, {Title: "drawback"}}}
 	for _, l := range p.Levers {
 		if l.Open {
 			t.Rows = append(t.Rows, page.Row{Cells: []string{l.What, "–", "–", "–", "may never get there"}})

@@ -52,7 +52,7 @@ func Rescue(c *journal.Cook, ways []provision.Way, sys measure.System) page.Page
 }
 
 func waysTable(ways []provision.Way, zone *time.Location, sys measure.System) page.Table {
-	t := page.Table{Columns: []page.Column{{}, {Title: "late", Right: true}, {Title: "9 in 10 for a meal at", Right: true}, {Title: "price"}}}
+	t := page.Table{Columns: []page.Column{{}, {Title: "late", Right: true}, {Title: "9 in 10 for a meal at", Right: true}, {Title: "drawback"}}}
 	for _, w := range ways {
 		meal := "may never get there"
 		if !w.Meal.IsZero() {

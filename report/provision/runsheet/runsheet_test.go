@@ -134,15 +134,16 @@ func TestBoilingWater(t *testing.T) {
 	}
 }
 
-// If the aim is hotter than a core gets at this height, the plan uses the hottest core,
-// and its first lines say both (1,609 m: 94.6 °C in the standard atmosphere, less 1 K).
+// If the aim is hotter than a core gets at this altitude, the plan uses the hottest
+// core, and its first lines say both (1,609 m: 94.6 °C in the standard atmosphere, less
+// 1 K).
 func TestAimOverTheBoilingPoint(t *testing.T) {
 	r, k := request(t, "2026-09-19")
 	k.Settings.Altitude = measure.Length{Base: 1609, Known: true}
 	r.Dishes[0].Aim.Core = measure.Degrees(96, measure.Metric)
 	p := work(t, r, k)
 	lead := strings.Join(p.Page().Lead, "\n")
-	for _, want := range []string{"off at a core of 94 °C", "The aim was 96 °C: at this height no core gets that hot."} {
+	for _, want := range []string{"off at a core of 94 °C", "The aim was 96 °C: at this altitude no core gets that hot."} {
 		if !strings.Contains(lead, want) {
 			t.Errorf("no %q in %s", want, lead)
 		}
@@ -181,8 +182,9 @@ func TestCooksAreReadBack(t *testing.T) {
 	}
 }
 
-// What does not keep in a box is looked at, cut last, and held for a short time: the clock,
-// the list and the file of its cook say so, the calendar rings.
+// Meat that does not keep in a box is looked at, cut last and held only for a short
+// time. The clock, the list and the cook's file say so, and the calendar rings for the
+// look.
 func TestLook(t *testing.T) {
 	r, k := request(t, "2026-09-19")
 	r.Dishes = append(r.Dishes, provision.Dish{Cut: "chicken"})
@@ -358,8 +360,8 @@ func facts(all []page.Fact) string {
 	return b.String()
 }
 
-// A meal that nothing on a fire saves has nothing of the dead plan in its lists: no fire, no
-// raw meat, but cooked meat and an oven for it.
+// If no fire can save a meal, the lists have no fire and no raw meat, but cooked meat
+// and an oven for it.
 func TestLostPlanShowsNoSteps(t *testing.T) {
 	r, k := request(t, "2026-09-19")
 	k.Now = r.Serve.Add(-100 * time.Minute)

@@ -126,7 +126,7 @@ func WakeTime(text string, now time.Time) (time.Time, error) {
 		}
 		d, err := measure.ParseSpan(text)
 		if err != nil || d.Base <= 0 {
-			return at, fmt.Errorf("%q: expected such as 04:30, or 3 for three hours", text)
+			return at, fmt.Errorf("%q: expected a time such as 04:30, or 3 for three hours", text)
 		}
 		at = now.Add(measure.Duration(d))
 	}

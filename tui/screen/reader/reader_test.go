@@ -82,13 +82,13 @@ func TestFrames(t *testing.T) {
 // first.
 func TestMattersTurnsTargets(t *testing.T) {
 	d := start(intent.Matters, "")
-	shows(t, d, "What moves time")
+	shows(t, d, "What changes time")
 	d.Press("right")
-	shows(t, d, "What moves tenderness")
+	shows(t, d, "What changes tenderness")
 	d.Press("left", "left")
-	shows(t, d, "What moves yield")
+	shows(t, d, "What changes yield")
 	d.Press("right")
-	shows(t, d, "What moves time")
+	shows(t, d, "What changes time")
 	d.Press("esc")
 	shows(t, d, "type to narrow")
 }
@@ -100,7 +100,7 @@ func TestTurningFast(t *testing.T) {
 	d.Press("right", "right", "right")
 	shows(t, d, "working it out")
 	d.Release()
-	shows(t, d, "What moves bark")
+	shows(t, d, "What changes bark")
 	hides(t, d, "working")
 }
 
@@ -110,7 +110,7 @@ func TestWays(t *testing.T) {
 	d.Press("ctrl+r")
 	shows(t, d, "Hindsight")
 	d.Press("esc", "ctrl+g")
-	shows(t, d, "What moves time")
+	shows(t, d, "What changes time")
 	d.Press("esc", "down", "down", "enter")
 	shows(t, d, "Summer fête")
 	d.Type("y")

@@ -320,7 +320,7 @@ func (s *Screen) Handle(in intent.Intent) tea.Cmd {
 	return nil
 }
 
-// leave takes the answer to whether to leave without saving.
+// leave takes the answer to the question whether to leave without saving.
 func (s *Screen) leave(in intent.Intent) tea.Cmd {
 	s.leaving = false
 	switch in.Do {

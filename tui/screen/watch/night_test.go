@@ -351,7 +351,7 @@ func TestBedtimeLine(t *testing.T) {
 	for text, want := range map[string]string{
 		"04:30": "Sleep until 04:30", "4:30": "Sleep until 04:30", "430": "Sleep until 04:30", "0430": "Sleep until 04:30", "4.30": "Sleep until 04:30",
 		"3": "Sleep until 04:04", "90 min": "Sleep until 02:34", "2.5": "Sleep until 03:34", "2h": "Sleep until 03:04",
-		"25": "expected at most 16 h from now", "0": "expected such as 04:30", "99:99": "expected such as 04:30", "soon": "expected such as 04:30", "-3": "expected such as 04:30", "nan": "expected such as 04:30",
+		"25": "expected at most 16 h from now", "0": "expected a time such as 04:30", "99:99": "expected a time such as 04:30", "soon": "expected a time such as 04:30", "-3": "expected a time such as 04:30", "nan": "expected a time such as 04:30",
 	} {
 		d := start(tuitest.Running, tuitest.Hall(), 80, 24)
 		d.Press("ctrl+s")

@@ -71,7 +71,7 @@ func (s *Screen) getUp() {
 func (s *Screen) bedLines(width int) []string {
 	text := strings.TrimSpace(s.bedLine.Text())
 	if text == "" {
-		return layout.Wrap("Wake at what time? Such as 04:30, or 3 for three hours. The risk of that is shown here.", width)
+		return layout.Wrap("Wake at what time? Type one such as 04:30, or 3 for three hours. The risk of that is shown here.", width)
 	}
 	at, err := alarm.WakeTime(text, s.now.In(s.state.zone))
 	if err != nil {

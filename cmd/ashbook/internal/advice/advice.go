@@ -91,7 +91,7 @@ func afterMistake(m typed.Mistake) string {
 	case typed.SeveralRunning:
 		return "ashbook note --cook " + first(m.Cooks) + " …"
 	case typed.NonePlanned:
-		return `ashbook workback --serve "sat 13:00" --heads 24 --keep`
+		return `ashbook workback --serve "sat 13:00" --heads 24 --save`
 	case typed.SeveralPlanned:
 		return "ashbook light " + first(m.Cooks)
 	case typed.AlreadyLit:

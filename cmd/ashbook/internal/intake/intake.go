@@ -129,7 +129,7 @@ func (in *Intake) feed(ctx context.Context, r io.Reader) error {
 			return err
 		}
 		if _, kept := in.reader.Counts(); kept > mostRows {
-			return fmt.Errorf("%s: more than %d rows, the most that a series can hold", in.Name, mostRows)
+			return fmt.Errorf("%s: more than %d rows, the most that a series can have", in.Name, mostRows)
 		}
 	}
 }

@@ -16,7 +16,7 @@ type Unread struct {
 }
 
 func (u Unread) Error() string {
-	return "a file that cannot be read may hold a running cook: " + u.Problem.Error()
+	return "a file that cannot be read may be a running cook: " + u.Problem.Error()
 }
 
 // unreadFor is how old a file that cannot be read may be to count as the running cook.

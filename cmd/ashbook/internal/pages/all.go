@@ -158,7 +158,7 @@ func (p *allPages) rest(index page.Page, years []string, from string) error {
 	for _, y := range years {
 		links = append(links, link(y, "the year "+y))
 	}
-	links = append(links, link("matters", "what moves time"), link("pits", "the pits"))
+	links = append(links, link("matters", "what changes the time"), link("pits", "the pits"))
 	data := html.Render(index, html.Options{Paper: p.Paper, Top: []string{nav(links)}})
 	return p.set.page("index", key(data), func() ([]byte, error) { return data, nil })
 }

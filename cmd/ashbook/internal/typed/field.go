@@ -5,7 +5,7 @@ import "strconv"
 // Wrong is an error in one typed field, such as the flag of that name.
 type Wrong struct {
 	Field string
-	Text  string // what is wrong: `time "noon": expected such as 13:00`
+	Text  string // what is wrong: `time "noon": expected one such as 13:00`
 	Value string // what was typed, if Text does not include it
 	Such  string // a correct value for the field; "" if Text is enough
 }

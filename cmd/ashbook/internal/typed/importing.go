@@ -26,7 +26,7 @@ func ImportOptions(day string, columns []string, order string, sys measure.Syste
 	for _, c := range columns {
 		as, column, ok := strings.Cut(c, "=")
 		if !ok || strings.TrimSpace(column) == "" {
-			return opt, Wrong{Field: "column", Value: c, Text: fmt.Sprintf("expected such as weight=3; the fields are %s", strings.Join(paper.Fields(), ", "))}
+			return opt, Wrong{Field: "column", Value: c, Text: fmt.Sprintf("expected a text such as weight=3; the fields are %s", strings.Join(paper.Fields(), ", "))}
 		}
 		opt.Columns[strings.ToLower(strings.TrimSpace(as))] = strings.TrimSpace(column)
 	}

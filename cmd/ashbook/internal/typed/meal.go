@@ -82,7 +82,7 @@ func (m *Meal) Request(known provision.Known, pit func(name string, aim measure.
 func portion(s string, sys measure.System) (float64, error) {
 	m, err := measure.ParseMass(s, sys)
 	if err == nil && m.Base <= 0 {
-		err = fmt.Errorf("portion %q: expected such as 150 g", s)
+		err = fmt.Errorf("portion %q: expected one such as 150 g", s)
 	}
 	return m.Base, err
 }

@@ -96,7 +96,7 @@ func (s *Sheet) entry(line string) (said []string, err error) {
 		return nil, err
 	}
 	if n := len(s.Entries); n > 0 && at.Before(s.Entries[n-1].Time) {
-		return nil, fmt.Errorf("times must go forward: %s is before %s; type undo to remove that line", measure.FormatTime(at, measure.Clock, s.settings.Units), measure.FormatTime(s.Entries[n-1].Time, measure.Clock, s.settings.Units))
+		return nil, fmt.Errorf("times must go forward: %s is before %s; type undo to delete that line", measure.FormatTime(at, measure.Clock, s.settings.Units), measure.FormatTime(s.Entries[n-1].Time, measure.Clock, s.settings.Units))
 	}
 	l, err := shorthand.Parse(line, shorthand.Context{Now: at, Settings: s.settings, Cook: &s.Cook})
 	switch {
@@ -153,7 +153,7 @@ func (s *Sheet) Ask(from io.Reader, say func(format string, args ...any)) (save 
 		}
 		return strings.TrimSpace(in.Text()), true
 	}
-	say("%s. Type the minutes, then the line. Enter alone: next hour. = in front: a second line for this hour. undo: remove the last line. done: finish.\n", s.Cook.Name())
+	say("%s. Type the minutes, then the line. Enter alone: next hour. = in front: a second line for this hour. undo: delete the last line. done: finish.\n", s.Cook.Name())
 	for {
 		line, ok := ask(s.Prompt())
 		if !ok || strings.EqualFold(line, "done") {

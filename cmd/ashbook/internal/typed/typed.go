@@ -34,7 +34,7 @@ func When(s string, now time.Time) (time.Time, error) {
 			return t, nil
 		}
 	}
-	fail := fmt.Errorf("time %q: expected such as 13:00, 1pm, sat 13:00, 2026-09-19 13:00 or 2026-09-19T13:00+01:00", text)
+	fail := fmt.Errorf("time %q: expected one such as 13:00, 1pm, sat 13:00, 2026-09-19 13:00 or 2026-09-19T13:00+01:00", text)
 	day, clock := "", text
 	if d, rest, two := strings.Cut(text, " "); two && len(d) > 0 && !unicode.IsDigit(rune(d[0])) {
 		day, clock = d, rest
@@ -77,7 +77,7 @@ func Past(s string, now time.Time) (time.Time, error) {
 	}
 	ago, err := measure.ParseSpan(text)
 	if err != nil || ago.Base < 0 {
-		return time.Time{}, fmt.Errorf("%q: expected such as 20 min or 19:05", s)
+		return time.Time{}, fmt.Errorf("%q: expected a time such as 20 min or 19:05", s)
 	}
 	return now.Add(-time.Duration(ago.Base) * time.Second).Truncate(time.Minute), nil
 }
@@ -96,7 +96,7 @@ func Begun(s string, now, last time.Time) (time.Time, error) {
 	if h, m, ok := journal.ReadClock(s); ok {
 		return journal.ClockBefore(last, h, m, now.Location()), nil
 	}
-	return time.Time{}, fmt.Errorf("time %q: expected such as 20:10 or 2026-09-18 20:10", s)
+	return time.Time{}, fmt.Errorf("time %q: expected one such as 20:10 or 2026-09-18 20:10", s)
 }
 
 // Day parses a day, a month or a year: "2026-09-19", "2026-09", "2026". It returns its
@@ -110,7 +110,7 @@ func Day(s string, zone *time.Location) (from, to time.Time, err error) {
 			return t, t.AddDate(l.years, l.months, l.day), nil
 		}
 	}
-	return from, to, fmt.Errorf("day %q: expected such as 2026-09-19, 2026-09 or 2026", s)
+	return from, to, fmt.Errorf("day %q: expected one such as 2026-09-19, 2026-09 or 2026", s)
 }
 
 // Pieces parses one piece for each text. Several without names are named A, B and so
@@ -219,7 +219,7 @@ func Party(s string) (p quantity.Party, err error) {
 		missing, without := strings.CutPrefix(which, "no ")
 		switch {
 		case i == 0 && which != "":
-			return p, fmt.Errorf("%q: expected how many eat first", strings.TrimSpace(part))
+			return p, fmt.Errorf("%q: expected the number of people first, such as 24", strings.TrimSpace(part))
 		case i == 0:
 			p.Heads = n
 		case without:
