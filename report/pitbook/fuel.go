@@ -35,27 +35,27 @@ func (b *Book) burn(own []Cook, s starts) {
 	b.Fuel = mainFuel(own)
 	var rates []float64
 	var rows [][]float64
-	var other, unlit, odd, unweighed int
+	var out leftOut
 	var air, wind, over mean
 	for _, c := range own {
 		if c.Unweighed {
-			unweighed++
+			out.unweighed++
 		}
 		if !c.Burned.Known {
 			continue
 		}
 		if c.Kind != "" && !strings.EqualFold(c.Kind, b.Fuel) {
-			other++
+			out.other++
 			continue
 		}
 		hours := c.Hours
 		if !c.Lit {
 			hours += b.Settle.Likely / 60
-			unlit++
+			out.unlit++
 		}
 		rate := c.Burned.Value / hours
 		if heat := kilowatts(rate); !(heat > leastHeat && heat < mostHeat) {
-			odd++
+			out.odd++
 			continue
 		}
 		row := []float64{0, 0}
@@ -70,7 +70,7 @@ func (b *Book) burn(own []Cook, s starts) {
 		}
 		rates, rows = append(rates, rate), append(rows, row)
 	}
-	rates, rows, slips := believed(rates, rows)
+	rates, rows, out.slips = believed(rates, rows)
 	b.fuel = learn(fuelSpread.at(s.fuel), weatherSlope, weatherSD, rows, rates)
 	b.Air, b.HasAir = air.value()
 	b.Blow, b.HasWind = wind.value()
@@ -84,20 +84,35 @@ func (b *Book) burn(own []Cook, s starts) {
 	}
 	b.FuelPerHour.Likely, b.FuelPerHour.Low, b.FuelPerHour.High = b.fuel.next(b.over, b.wind)
 	b.Cold, b.Wind = b.effect(1, air.n), b.effect(2, wind.n)
-	if len(rates) > 0 && unlit > 0 {
-		b.note("%s with fuel did not note when it was lit; %.0f min before the meat went on is assumed.", measure.Count(unlit, "cook"), b.Settle.Likely)
+	if len(rates) > 0 && out.unlit > 0 {
+		b.note("%s with fuel did not note when it was lit; %.0f min before the meat went on is assumed.", measure.Count(out.unlit, "cook"), b.Settle.Likely)
 	}
-	if other > 0 {
-		b.note("%s with another fuel left out of the fuel: a kilo of wood gives half the heat of a kilo of charcoal.", measure.Count(other, "cook"))
+	b.noteLeftOut(out)
+}
+
+// leftOut counts the cooks that do not count for the fuel, by reason. Those of unlit
+// count, but with an assumed start.
+type leftOut struct {
+	other     int // another fuel
+	unlit     int // not noted when it was lit
+	odd       int // a heat that no fire has
+	slips     int // far from the other cooks
+	unweighed int // fuel without a weight
+}
+
+// noteLeftOut notes how many cooks do not count for the fuel, and why.
+func (b *Book) noteLeftOut(out leftOut) {
+	if out.other > 0 {
+		b.note("%s with another fuel left out of the fuel: a kilo of wood gives half the heat of a kilo of charcoal.", measure.Count(out.other, "cook"))
 	}
-	if odd > 0 {
-		b.note("%s left out of the fuel: the fuel burned and the hours give a heat that no such fire has (under %g or over %g kW).", measure.Count(odd, "cook"), leastHeat, mostHeat)
+	if out.odd > 0 {
+		b.note("%s left out of the fuel: the fuel burned and the hours give a heat that no such fire has (under %g or over %g kW).", measure.Count(out.odd, "cook"), leastHeat, mostHeat)
 	}
-	if slips > 0 {
-		b.note("%s left out of the fuel: over %g times more or less an hour than the others, probably a mistake in the notes.", measure.Count(slips, "cook"), slip)
+	if out.slips > 0 {
+		b.note("%s left out of the fuel: over %g times more or less an hour than the others, probably a mistake in the notes.", measure.Count(out.slips, "cook"), slip)
 	}
-	if unweighed > 0 {
-		b.note("%s left out of the fuel: fuel went on later without a weight, or more was left than loaded.", measure.Count(unweighed, "cook"))
+	if out.unweighed > 0 {
+		b.note("%s left out of the fuel: fuel went on later without a weight, or more was left than loaded.", measure.Count(out.unweighed, "cook"))
 	}
 }
 
