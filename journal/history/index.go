@@ -75,21 +75,13 @@ func spliceIndex(old []byte, written time.Time, put []staged) ([]byte, bool, err
 	if len(old) == 0 {
 		old = append([]byte("DIRC\x00\x00\x00\x02\x00\x00\x00\x00"), make([]byte, sha1.Size)...)
 	}
-	if len(old) < indexHead+sha1.Size || string(old[:4]) != "DIRC" {
-		return nil, false, errors.New("git index: not an index file")
-	}
-	version := binary.BigEndian.Uint32(old[4:])
-	if version == 4 {
+	if len(old) >= indexHead+sha1.Size && string(old[:4]) == "DIRC" && binary.BigEndian.Uint32(old[4:]) == 4 {
 		return recodeIndex(old, put)
 	}
-	if version != 2 && version != 3 {
-		return nil, false, &Postponed{Reason: fmt.Sprintf("the git index is of version %d", version)}
+	body, err := indexBody(old)
+	if err != nil {
+		return nil, false, err
 	}
-	body, sum := old[:len(old)-sha1.Size], old[len(old)-sha1.Size:]
-	if got := sha1.Sum(body); !bytes.Equal(got[:], sum) && !bytes.Equal(sum, make([]byte, sha1.Size)) {
-		return nil, false, errors.New("git index: checksum does not match")
-	}
-
 	count := binary.BigEndian.Uint32(old[8:])
 	out := make([]byte, 0, len(old)+len(put)*160)
 	out = append(out, body[:indexHead]...)
@@ -156,6 +148,23 @@ func spliceIndex(old []byte, written time.Time, put []staged) ([]byte, bool, err
 	binary.BigEndian.PutUint32(out[8:], count)
 	sha := sha1.Sum(out)
 	return append(out, sha[:]...), changed, nil
+}
+
+// indexBody returns an index file without its checksum. It fails for a file that is not
+// an index of version 2 or 3, or whose checksum is wrong; a checksum of zeros means that
+// git wrote none.
+func indexBody(file []byte) ([]byte, error) {
+	if len(file) < indexHead+sha1.Size || string(file[:4]) != "DIRC" {
+		return nil, errors.New("git index: not an index file")
+	}
+	if version := binary.BigEndian.Uint32(file[4:]); version != 2 && version != 3 {
+		return nil, &Postponed{Reason: fmt.Sprintf("the git index is of version %d", version)}
+	}
+	body, sum := file[:len(file)-sha1.Size], file[len(file)-sha1.Size:]
+	if got := sha1.Sum(body); !bytes.Equal(got[:], sum) && !bytes.Equal(sum, make([]byte, sha1.Size)) {
+		return nil, errors.New("git index: checksum does not match")
+	}
+	return body, nil
 }
 
 // entryAt returns the name of the entry at offset from, and the offset of its end.
