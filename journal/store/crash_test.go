@@ -301,7 +301,8 @@ func staged(dir string) (map[string]string, error) {
 }
 
 // TestCrashes simulates one crash in 150; with ASHBOOK_WHOLE set, one in 60; with
-// ASHBOOK_CRASHES set, all of them, and further kinds.
+// ASHBOOK_CRASHES set, all of them, and further kinds. Add -count=1 then: a result that
+// go test would store needs its list of all files that were opened, here gigabytes.
 func TestCrashes(t *testing.T) {
 	total, seen := 0, 0
 	long := os.Getenv("ASHBOOK_CRASHES") != ""
