@@ -58,6 +58,7 @@ type Account struct {
 	Verdict     string   // summary in one sentence
 	Says        []string // further sentences
 	same        []string // columns with two different values that look the same when printed
+	counted     string   // what the plan counts on and may have wrong, as printed; "" for none
 }
 
 // Unexplained is the Cause of the line that no cause explains.
@@ -78,8 +79,8 @@ func Explain(ctx context.Context, c *journal.Cook, all []*frame.Cook, w model.Co
 		return a, nil
 	}
 	others := slices.DeleteFunc(slices.Clone(all), func(o *frame.Cook) bool { return o.ID == c.ID })
-	this := rowOf(c)
-	held := a.held(this, baseline.Like(c, all), opt)
+	this, like := rowOf(c), baseline.Like(c, all)
+	held := a.held(this, like, opt)
 	t, err := drivers.LearnTimes(ctx, others, w, this, held)
 	if err != nil {
 		return Account{Cook: c}, err
@@ -96,11 +97,46 @@ func Explain(ctx context.Context, c *journal.Cook, all []*frame.Cook, w model.Co
 	a.From = math.Round(60*a.From) / 60 // as printed
 	a.Known = true
 	a.fill(shares, whole.Mean(), sd, w)
+	if a.Planned && len(like) > 0 {
+		if err := a.unlikeUsual(ctx, others, w, held, usual(like)); err != nil {
+			return Account{Cook: c}, err
+		}
+	}
 	spread := math.Hypot(t.Scatter, sd)
 	a.verdict(spread)
 	a.luck(spread)
 	a.words(w.Settings.Units)
 	return a, nil
+}
+
+// unlikeUsual sets counted: the plan expects more or less time than usual for a piece twice as
+// heavy, say, and no line shows whether that was enough. Named is the cause with the
+// largest doubt, if that is at least half of Unexplained, which is most of the difference.
+func (a *Account) unlikeUsual(ctx context.Context, others []*frame.Cook, w model.Context, plan, usual drivers.Row) error {
+	rest := a.Unexplained.Minutes
+	if math.Abs(rest) < math.Max(alikeMinutes, mostOfIt*math.Abs(60*(a.Took-a.From))) {
+		return nil
+	}
+	t, err := drivers.LearnTimes(ctx, others, w, plan, usual)
+	if err != nil {
+		return err
+	}
+	shares, _ := t.Between(0, 1)
+	largest := math.Abs(rest) / 2
+	for _, s := range shares {
+		m, d := 60*a.From*s.Ln.Mean(), 60*a.From*doubt(s)
+		if s.Column.Kind == frame.Word || math.Abs(m) < d || d < largest {
+			continue
+		}
+		wrong := "small"
+		if m*rest < 0 {
+			wrong = "large"
+		}
+		largest = d
+		way, values, _ := strings.Cut(says(s, w.Settings.Units), ", ")
+		a.counted = fmt.Sprintf("perhaps the plan's %s for %s (%s) is too %s", measure.FormatSigned(a.Round(m)/60), way, strings.Replace(values, " against ", ", usually ", 1), wrong)
+	}
+	return nil
 }
 
 // tookHours returns how long o took, h; ok is false if o is nil or its times are
@@ -169,6 +205,10 @@ func planned(c *journal.Cook, this drivers.Row) drivers.Row {
 			if c.Aim.Core.Known {
 				return frame.Value{Number: c.Aim.Core.Base, Known: true}
 			}
+		case frame.WrappedAt:
+			if at := c.Aim.Wrap.At; c.Aim.Wrap.Kind != journal.NoWrap && at.Known {
+				return frame.Value{Number: at.Base, Known: true}
+			}
 		case frame.Wrap:
 			if c.Aim.Wrap.Kind != journal.NoWrap {
 				return frame.Value{Word: string(c.Aim.Wrap.Kind), Known: true}
@@ -206,12 +246,19 @@ const (
 	differsBy   = .35 // any cause: as a share of its effect
 	wrapDiffers = .05 // a wrap, which is early or late, tight or loose: ln time
 	offDiffers  = .01 // core when it came off, chosen by feel: ln time for each K
+
+	// The same wrap at another core, as a share of its effect. That is the physics' alone:
+	// no journal of a person tells it (chosen).
+	earlierDiffers = .5
 )
 
 // doubt returns the half width of the 80 % range of a share in one cook, ln time.
 func doubt(s drivers.Share) float64 {
 	own := differsBy * s.Ln.Mean()
-	if s.Column.Name == frame.Wrap && s.Ln.Mean() != 0 {
+	switch wrapped := s.Column.Name == frame.Wrap && s.Ln.Mean() != 0; {
+	case wrapped && s.This.Word == s.Other.Word:
+		own = earlierDiffers * s.Ln.Mean()
+	case wrapped:
 		own = math.Hypot(own, wrapDiffers)
 	}
 	if s.Column.Name == frame.CoreOff && s.Known {
@@ -237,10 +284,15 @@ func (a *Account) fill(shares []drivers.Share, explained, sd float64, w model.Co
 		case m == 0 || s.Column.Kind != frame.Word && math.Abs(s.More) < 1e-9:
 			a.Alike = append(a.Alike, s.Column.Name)
 		default:
-			if units := w.Settings.Units; s.Column.Kind != frame.Word && s.Column.Name != frame.ThickestPiece && s.Column.Format(s.This, units) == s.Column.Format(s.Other, units) {
+			units := w.Settings.Units
+			if this, other := values(s, units); s.Column.Name != frame.ThickestPiece && this == other {
 				a.same = append(a.same, s.Column.Name)
 			}
-			a.Lines = append(a.Lines, Line{s.Column.Name, says(s, w.Settings.Units), m, minutes * doubt(s)})
+			text := says(s, units)
+			if s.Column.Name == frame.PitMean && s.More < 0 {
+				text = fell(a.Cook, s.This.Number, text, units)
+			}
+			a.Lines = append(a.Lines, Line{s.Column.Name, text, m, minutes * doubt(s)})
 		}
 	}
 	a.Unexplained = Line{Unexplained, "not explained: this piece, luck, or a cause not noted", 60*(a.Took-a.From) - minutes*explained, inEight * minutes * sd}
@@ -299,6 +351,10 @@ func (a *Account) gather() {
 		names = append(names, l.Cause)
 		small.Minutes += l.Minutes
 		small.Doubt = math.Hypot(small.Doubt, l.Doubt)
+	}
+	if a.Round(small.Minutes) == 0 {
+		a.Unexplained.Minutes += small.Minutes
+		names = nil
 	}
 	if len(names) > 0 {
 		small.Says = smallThings + ": " + strings.Join(names[:min(len(names), mostSmall)], "; ")

@@ -25,9 +25,16 @@ var sides = map[string][2]string{
 
 // says describes how this cook and the other differ in one column.
 func says(s drivers.Share, sys measure.System) string {
-	this, other := s.Column.Format(s.This, sys), s.Column.Format(s.Other, sys)
+	this, other := values(s, sys)
 	if s.Column.Kind == frame.Word {
-		if s.Column.Name == frame.Wrap {
+		switch {
+		case s.Cores[0] > 0:
+			way := " put on earlier, at a core of "
+			if s.Cores[0] > s.Cores[1] {
+				way = " put on later, at a core of "
+			}
+			return wrapping(s.This.Word, "") + way + this + " against " + other
+		case s.Column.Name == frame.Wrap:
 			this, other = wrapping(this, "no wrap"), wrapping(other, "bare")
 			if strings.HasSuffix(this, "wrap") {
 				return this + ", against " + other
@@ -42,6 +49,41 @@ func says(s drivers.Share, sys measure.System) string {
 		}
 	}
 	return way + ", " + this + " against " + other
+}
+
+// values returns the two compared values as printed: of one wrap, the cores at which it
+// went on.
+func values(s drivers.Share, sys measure.System) (this, other string) {
+	if s.Cores[0] > 0 {
+		core := frame.Named(frame.WrappedAt)
+		return core.Format(frame.Value{Number: s.Cores[0], Known: true}, sys), core.Format(frame.Value{Number: s.Cores[1], Known: true}, sys)
+	}
+	return s.Column.Format(s.This, sys), s.Column.Format(s.Other, sys)
+}
+
+// A pit has fallen if it was fellBy below its mean for fellFor altogether (chosen: a lid
+// takes less, and fires wander less).
+const fellBy, fellFor = 20.0, 30 * time.Minute
+
+// fell returns what is said of a cooler pit: text, or that the pit fell for a while, and to
+// what, if c notes it. mean is that of c, °C.
+func fell(c *journal.Cook, mean float64, text string, sys measure.System) string {
+	lowest := frame.Named(frame.PitLowest).Of(c)
+	off, done := c.Finish()
+	readings := c.PitReadings()
+	var below time.Duration
+	for i := 1; i < len(readings); i++ {
+		from, to := readings[i-1], readings[i]
+		for _, r := range []journal.Reading{from, to} {
+			if on, ok := c.OnAt(); ok && done && r.C < mean-fellBy && !from.Time.Before(on) && !to.Time.After(off) {
+				below += to.Time.Sub(from.Time) / 2
+			}
+		}
+	}
+	if !lowest.Known || lowest.Number > mean-fellBy || below < fellFor {
+		return text
+	}
+	return fmt.Sprintf("pit fell to %s, %s", frame.Named(frame.PitLowest).Format(lowest, sys), strings.Replace(text, "pit cooler, ", "mean ", 1))
 }
 
 // wrapping returns a wrap as it is printed before a comma: "loose paper", not "paper, loose".
@@ -64,10 +106,12 @@ func (l Line) short() string {
 }
 
 // Thresholds of the verdict (chosen): times closer than alikeMinutes count as equal; a
-// cause is named if it makes at least aPart of the difference.
+// cause is named if it makes at least aPart of the difference, and what is not explained is
+// most of it from mostOfIt on.
 const (
 	alikeMinutes = 15.0
 	aPart        = .15
+	mostOfIt     = .6
 	mostNamed    = 2
 )
 
@@ -122,9 +166,11 @@ func (a *Account) verdict(spread float64) {
 	case alike:
 	case share > 1.1, share >= .25 && len(against) > 0:
 		a.Verdict += fmt.Sprintf("; %s made it %s %s", chance, left, way)
-	case share >= .9:
+	case share >= mostOfIt && a.counted != "" && but == "":
+		a.Verdict += "; " + a.counted
+	case share >= .9 && len(named) == 0:
 		a.Verdict += "; hardly any of it has a cause in your notes" + but
-	case share >= .6:
+	case share >= mostOfIt:
 		a.Verdict += fmt.Sprintf("; most of it, %s, has no cause in your notes%s", left, but)
 	case share >= .25:
 		a.Verdict += fmt.Sprintf("; a part of it, %s, has no cause in your notes%s", left, but)

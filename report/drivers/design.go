@@ -103,7 +103,8 @@ type field struct {
 	cells  []frame.Value // one for each cook, then for each row
 	known  int
 	same   []string
-	base   string // words: the value the others are compared with; "" for a family
+	base   string          // words: the value the others are compared with; "" for a family
+	cores  map[int]float64 // wrap: core at which the row was wrapped, by cell, °C
 }
 
 // design holds the cooks as columns of numbers.
@@ -156,7 +157,7 @@ func (d *design) ask(t Target, units measure.System, r *Report) {
 		silent := func(format string, a ...any) {
 			r.Silent = append(r.Silent, Silent{s.column.Name, fmt.Sprintf(format, a...)})
 		}
-		f := &field{spec: s, cells: make([]frame.Value, len(cooks)+len(d.rows))}
+		f := &field{spec: s, cells: make([]frame.Value, len(cooks)+len(d.rows)), cores: map[int]float64{}}
 		for i := range f.cells {
 			f.cells[i] = d.value(s.column, i)
 			if v := &f.cells[i]; s.column.Kind == frame.Word {
@@ -297,6 +298,9 @@ func (d *design) addWords(f *field) {
 		}
 	}
 	f.count()
+	if d.all && f.spec.column.Name == frame.Wrap && len(words) == 1 && words[0] != "none" {
+		words = append(words, "none") // all are wrapped alike, but one may have been wrapped earlier
+	}
 	if len(words) < 2 {
 		return
 	}
