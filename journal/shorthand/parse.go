@@ -323,6 +323,9 @@ func (p *parser) readThen(lo, k, hi int) bool {
 func (p *parser) shares(lo, k, hi int) bool {
 	saying := 0
 	for _, t := range p.all[lo:k] {
+		if t.low == "it" || t.low == "them" { // the verb has its object
+			saying++
+		}
 		if !passing.has(t.low) && !adverbs.has(t.low) {
 			saying++
 		}

@@ -56,6 +56,11 @@ var phrases = []phrase{
 	{"P probe fell|slipped|came|popped|slid out", "probe *"},
 	{"$juice saved|kept|reserved [from] [P]", "saved *"},
 	{"wind got [up|stronger|worse]", "weather *"},
+	{"had to relight [fire|coals]", "fire relit"},
+	{"$meat went|moved in|into|to oven [at|on] T", "oven T"},
+	{"$meat went|moved in|into|to oven", "oven"},
+	{"gave [$meat] quarter|half turn", "turn *"},
+	{"moved [$meat] [up|down] to|onto [top|bottom|upper|lower|middle|other] rack|shelf|grate|level", "turn *"},
 	{"stoked fire|coals [up]", "fire *"},
 	{"stoked up", "fire *"},
 	{"stoked", "fire& *"},
@@ -288,7 +293,7 @@ var phrases = []phrase{
 	{"removed W X", "unwrap"},
 	{"took|taken|came [$meat] out of W|wrap [to firm|set up bark]* X", "unwrap"},
 
-	{"bark|colour [is|still|now|looks|has|gone|nice|turned|a|lovely|good]* G", "bark G"},
+	{"bark|colour [is|still|now|like|looking|looks|has|gone|nice|turned|a|lovely|good]* G", "bark G"},
 	{"bark N", "bark N"},
 	{"G bark", "bark G"},
 
@@ -331,7 +336,7 @@ var phrases = []phrase{
 
 	{"fire [nearly|almost|very|got|getting|burned|burnt]* died|out|low|dying|dead|roaring|hot|choked|relit|back [R]", "fire *"},
 	{"fire went|going|gone out [R]", "fire *"},
-	{"fire's [bit|getting|very|really]* dying|out|low|dead|$weak", "fire *"},
+	{"fire's [bit|getting|very|really|nearly|almost]* dying|out|low|dead|$weak", "fire *"},
 	{"fire [bit|getting|very|really|looks|looking]* $weak", "fire *"},
 	{"relit [fire|coals]", "fire relit"},
 	{"[ran|run] out of charcoal|fuel|wood|coals|pellets|briquettes", "fire *"},

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 	"unicode/utf8"
 
 	"pgregory.net/rapid"
@@ -115,10 +116,15 @@ func BenchmarkParse(b *testing.B) {
 // The screen reads the line again after every key, so a long line must be fast.
 func BenchmarkKey(b *testing.B) {
 	ctx := twoPieces(b)
+	for i := range 30 { // a night of notes
+		ctx.Cook.Entries = append(ctx.Cook.Entries, ctx.Cook.Entries[len(ctx.Cook.Entries)-1])
+		ctx.Cook.Entries[len(ctx.Cook.Entries)-1].Time = night.Add(time.Duration(i-31) * time.Minute)
+	}
 	for name, line := range map[string]string{
-		"night": "okay the pit is 112 and the meat is 71 and I added two chunks of oak 20 min ago, spritzed, turned it",
-		"prose": "the neighbour came by with beer and the dog ate a bit of the bark which looks great from here, I think it wants another hour at least before we wrap it",
-		"full":  strings.Repeat("put the other one on the left and turned it ", 45),
+		"thumbs": "opned bottm vnt agian, tmep drpped to 104 trew on sum hickry so shoveld in charcol and sprtized it whth aple jucie",
+		"night":  "okay the pit is 112 and the meat is 71 and I added two chunks of oak 20 min ago, spritzed, turned it",
+		"prose":  "the neighbour came by with beer and the dog ate a bit of the bark which looks great from here, I think it wants another hour at least before we wrap it",
+		"full":   strings.Repeat("put the other one on the left and turned it ", 45),
 	} {
 		b.Run(name, func(b *testing.B) {
 			for b.Loop() {

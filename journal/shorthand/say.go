@@ -17,7 +17,7 @@ var silent = map[journal.Act]*wordSet{
 	journal.Probe:   newWords("probe"),
 	journal.OpenLid: newWords("lid|is|was|had|took|held|kept|off|left|been|for"),
 	journal.Save:    newWords("saved|kept|reserved|strained"),
-	journal.Turn:    newWords("moved|turned|" + lists["$meat"]),
+	journal.Turn:    newWords("moved|turned|gave|" + strings.Replace(lists["$meat"], "|rack|racks", "", 1)),
 }
 
 // carryOut turns the steps into items.

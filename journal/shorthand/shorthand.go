@@ -7,10 +7,11 @@
 // that people use. "-20" is twenty minutes ago, "01:10" the last time a clock showed
 // that, and free text follows "--".
 //
-// The line is read clause by clause. Commas and full stops separate clauses, and so
-// does "and" where the whole is not understood. A clause gives items only if known
-// words use up all of it; if not, the whole clause stays words. Nothing is refused, and
-// the line asks before it saves a guess.
+// The line is read clause by clause. Commas and full stops separate clauses, and where
+// the whole is not understood so do "so", "but", "because", "while", "and" and "then". A
+// clause gives items only if known words use up all of it; if not, the whole clause stays
+// words, and the others count. A word that can only be a slip of the thumb is read as the
+// word that was meant. Nothing is refused, and the line asks before it saves a guess.
 package shorthand
 
 import (

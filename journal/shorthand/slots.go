@@ -281,6 +281,8 @@ func (p *parser) duration(i int) []fill {
 	switch {
 	case (t.low == "an" || t.low == "one" || t.low == "a") && low(i+1) == "h":
 		return []fill{{text: "1 h", end: i + 2}}
+	case (t.low == "a" || t.low == "one") && low(i+1) == "min":
+		return []fill{{text: "1 min", end: i + 2}}
 	case t.low == "half" && (low(i+1) == "an" || low(i+1) == "a") && low(i+2) == "h":
 		return []fill{{text: "30 min", end: i + 3}}
 	case t.low == "half" && low(i+1) == "h":

@@ -276,7 +276,8 @@ func oneSlip(a, b string) bool {
 var (
 	tails   = newWords("with|w|for|beside|by|near|under|over|between|against|along|behind|around|through|across|from|using|onto|on|in|while")
 	intents = newWords("to")
-	ahead   = newWords("in|next|soon|ready|on|other|second|another|else") // a tail with one of these changes the act
+	aims    = newWords("get|keep|stop|bring|help|let|make|cool|slow|calm|firm|dry|even|clean|hold|raise|lower|save|give|warm|speed|burn|feed|wake|settle") // purposes that change no act
+	ahead   = newWords("in|next|soon|ready|on|other|second|another|else")                                                                                  // a tail with one of these changes the act
 )
 
 // keepTheirTail are the acts that a tail does not change.
@@ -322,7 +323,7 @@ func (p *parser) tailed(i int) bool {
 			wraps := it.Act == journal.PutWrap || it.Act == journal.Unwrap
 			// in "wrapped with leaves" no kind of wrap is named
 			named := it.Act != journal.PutWrap || p.namesWrap(c.lo, k)
-			fits = fits && slices.Contains(keepTheirTail, it.Act) && (wraps || !intent || it.Act == journal.OpenLid) && named
+			fits = fits && slices.Contains(keepTheirTail, it.Act) && (wraps || !intent || it.Act == journal.OpenLid || aims.has(p.all[min(k+1, c.hi-1)].low)) && named
 		}
 		if !fits {
 			p.state = kept
