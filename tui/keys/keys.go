@@ -66,25 +66,51 @@ func (m Map) Intent(k tea.KeyMsg, typed bool) intent.Intent {
 	return intent.Intent{}
 }
 
-// Foot returns the bottom line: as many keys as fit, the most needed first. Last comes
-// the key for the list of all keys, which is another one while text is typed.
+// Foot returns the bottom line: as many keys as fit, the most needed first, and always
+// the one that leaves. Last comes the key for the list of all keys, which is another one
+// while text is typed.
 func (m Map) Foot(typed bool, fits func(string) bool) string {
 	all := "? keys"
 	if typed {
 		all = "F1 keys"
 	}
-	foot := ""
+	tail, foot := m.leaves().foot()+all, ""
 	for _, b := range m.Bindings {
 		if b.Says == "" {
 			continue
 		}
-		next := foot + b.Show + " " + b.Says + "   "
-		if !fits(next + all) {
+		if b.foot() == m.leaves().foot() {
+			tail = all
+		}
+		if !fits(foot + b.foot() + tail) {
 			break
 		}
-		foot = next
+		foot += b.foot()
+	}
+	if fits(foot + tail) {
+		return foot + tail
 	}
 	return foot + all
+}
+
+// foot returns the key and its words, as they are in the bottom line.
+func (b Binding) foot() string {
+	if b.Says == "" {
+		return ""
+	}
+	return b.Show + " " + b.Says + "   "
+}
+
+// leaves returns the binding that leaves the screen or the mode.
+func (m Map) leaves() Binding {
+	for _, do := range []intent.Do{intent.Back, intent.Quit} {
+		for _, b := range m.Bindings {
+			if b.Do == do && b.Says != "" {
+				return b
+			}
+		}
+	}
+	return Binding{}
 }
 
 // All returns every key and what it does, in two columns.

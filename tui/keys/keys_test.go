@@ -146,6 +146,23 @@ func TestFootFits(t *testing.T) {
 	}
 }
 
+// Where a window has 60 columns, the foot line has a key that leaves the screen or the
+// mode.
+func TestFootLeaves(t *testing.T) {
+	for _, m := range maps {
+		for _, typed := range []bool{false, true} {
+			foot := m.Foot(typed, func(s string) bool { return len([]rune(s)) < 59 })
+			leaves := false
+			for _, b := range m.Bindings {
+				leaves = leaves || (b.Do == intent.Back || b.Do == intent.Quit) && b.Says != "" && strings.Contains(foot, b.Show+" "+b.Says)
+			}
+			if !leaves {
+				t.Errorf("%s, typed %t: %q", m.Name, typed, foot)
+			}
+		}
+	}
+}
+
 // Everything that can be done is offered once, with its key, and the keys of a screen
 // can do everything that is offered on it.
 func TestOffers(t *testing.T) {
