@@ -90,11 +90,11 @@ var Ready = Map{Name: "Make ready", Ways: true, Bindings: []Binding{
 
 // Workback has the keys of a meal being planned.
 var Workback = Map{Name: "Work back", Typing: true, Ways: true, Bindings: []Binding{
+	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "save the cook", More: "save it as a planned cook, with its lists"},
 	{Do: intent.Up, Keys: []string{"up"}, Show: "↑ ↓", Says: "field"},
 	{Do: intent.Down, Keys: []string{"down", "tab"}},
 	{Do: intent.Right, Keys: []string{"right"}, Show: "← →", Says: "change", More: "less, more, or the next one; or type it"},
 	{Do: intent.Left, Keys: []string{"left"}},
-	{Do: intent.Enter, Keys: []string{"enter"}, Show: "Enter", Says: "save the cook", More: "save it as a planned cook, with its lists"},
 	{Do: intent.Back, Keys: []string{"esc"}, Show: "Esc", Says: "back"},
 	{Do: intent.PageDown, Keys: []string{"pgdown"}, Show: "PgDn", Says: "the whole plan", More: "the whole plan, and up again"},
 	{Do: intent.PageUp, Keys: []string{"pgup"}},
