@@ -172,6 +172,6 @@ var joined = map[string]string{
 	"on the turn": "ontheturn", "set fire to": "ablaze", "set light to": "ablaze", "on fire": "onfire", "warm setting": "warmer", "some time": "sometime", "drying rack": "dryingrack",
 	"no more than": "atmost", "not more than": "atmost", "no longer than": "atmost", "not longer than": "atmost", "at most": "atmost", "too long": "toolong",
 	"next saturday": "saturday", "next sunday": "sunday", "out of this": "excellent", "passed out": "asleep", "zonked out": "asleep", "zonking out": "asleep", "dozed off": "asleep", "nodded off": "asleep", "crashed out": "asleep", "dropped off": "asleep", "one day": "one", "the next": "tomorrow",
-	"lit again": "relit",
+	"lit again":  "relit",
 	"over night": "overnight", "half way": "halfway", "next day": "tomorrow", "next morning": "tomorrow", "day before": "yesterday", "night before": "yesterday", "last night": "yesterday", "another day": "tomorrow", "day after": "tomorrow",
 }
