@@ -11,7 +11,7 @@ import (
 	"ashbook/journal"
 )
 
-// fillers say nothing in a detail, and may be there or not.
+// fillers are words of a detail that mean nothing, so they may be there or not.
 var fillers = strings.Fields("a an the of to in on at and some with is was it till until from up for w")
 
 // sameWords are the ways to write one word of a detail.

@@ -340,8 +340,8 @@ func (p *parser) namesBehind(i int) bool {
 	return figures > 1 && figures == names
 }
 
-// usable reports whether a phrase may mean its act here: what it names must be
-// wood or fuel, and the cook must be so far.
+// usable reports whether a phrase may mean its act here: what it names must be wood or
+// fuel, and the cook must have come far enough for the act.
 func (p *parser) usable(pat *pattern, b bound) bool {
 	head, _, _ := strings.Cut(pat.template, " ")
 	if strings.HasSuffix(head, "+") || strings.HasSuffix(head, "!") {

@@ -29,7 +29,7 @@ func TestPiecesOff(t *testing.T) {
 	for line, want := range map[string]string{
 		"112 70 71":       "pit 112 °C, core b1 70 °C, core c1 71 °C",
 		"112 70 71 72":    "pit 112 °C, core a1 70 °C, core b1 71 °C, core c1 72 °C",
-		"112 70 71 72 73": `— 112 70 71 72 73 !"73": one reading too many: pit, then the 2 cores still in the pit, or all 3`,
+		"112 70 71 72 73": `— 112 70 71 72 73 !"73": one reading too many: type the pit, then the 2 cores still in the pit, or all 3`,
 	} {
 		if got := body(t, line, three); got != want {
 			t.Errorf("%q: %s, want %s", line, got, want)

@@ -25,8 +25,8 @@ const loneMargin = 5.0
 // by less than 10 K an hour).
 const loneLeap = 15.0
 
-// settle gives the bare numbers their acts, after the rest of the line and its time are
-// known. It also checks what each act means at this stage of the cook.
+// settle decides what each bare number was a reading of, after the rest of the line and
+// its time are known. It also checks what each act means at this stage of the cook.
 func (p *parser) settle() {
 	for i, it := range p.items {
 		switch {
@@ -121,7 +121,7 @@ func (p *parser) stillAsleep() {
 			end += ":00"
 		}
 		if h, m, ok := journal.ParseClock(end); ok && p.clockTime(h, m, h <= 12, false, 0).ahead {
-			p.ask(it.clause, fmt.Sprintf("asleep until %s, which is still to come?", fields[len(fields)-1]))
+			p.ask(it.clause, fmt.Sprintf("asleep until %s, which is in the future?", fields[len(fields)-1]))
 		}
 	}
 }
@@ -140,7 +140,7 @@ func (p *parser) hint(err error) {
 	p.flags = append(p.flags, text)
 }
 
-// drop keeps the clause as words and removes its items.
+// drop removes the items of the clause and keeps it as words.
 func (p *parser) drop(clause int) {
 	p.clauses[clause].left = true
 	p.items = slices.DeleteFunc(p.items, func(t typed) bool { return t.clause == clause })
@@ -152,8 +152,9 @@ func (t typed) repeats(o typed) bool {
 	return t.Act == o.Act && (!t.Act.TakesDetail() || t.Detail == "" && o.Detail == "") && strings.EqualFold(t.Piece, o.Piece) && t.at.Equal(o.at)
 }
 
-// allFigures gives the bare numbers of every time their acts. It begins with the last
-// time, so that items it inserts do not move those still to be done.
+// allFigures decides what each bare number on the line was a reading of, for one time
+// after the other. It begins with the last time, so that the items it inserts do not
+// move those of the earlier times.
 func (p *parser) allFigures() {
 	when, sets := p.when, append(p.earlier, p.figureSet)
 	for _, s := range slices.Backward(sets) {
@@ -204,7 +205,7 @@ func (p *parser) bareFigures() error {
 			pieces = upTo(all)
 		}
 		if n := len(pieces); len(cores) > n {
-			return cores[n].errorf("one reading too many: pit, then %s", coresWanted(len(p.piecesOn()), p.pieceCount()))
+			return cores[n].errorf("one reading too many: type the pit, then %s", coresWanted(len(p.piecesOn()), p.pieceCount()))
 		}
 	}
 	at := p.before

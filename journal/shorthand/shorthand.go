@@ -120,7 +120,7 @@ func Parse(line string, ctx Context) (Line, error) {
 		l.Left = []string{l.Entry.Words}
 	}
 	if len(l.Entry.Items) == 0 && l.Entry.Words == "" && len(l.Also) == 0 {
-		return Line{}, &Error{Col: p.end, Text: "nothing to note; such as 112 71, or words after --"}
+		return Line{}, &Error{Col: p.end, Text: "nothing to note; type a line such as 112 71, or words after --"}
 	}
 	return l, nil
 }

@@ -244,9 +244,9 @@ func TestErrors(t *testing.T) {
 		ctx  Context
 		want string
 	}{
-		{"", one, "column 1: nothing to note; such as 112 71, or words after --"},
-		{"-20", one, "column 4: nothing to note; such as 112 71, or words after --"},
-		{"--", one, "column 3: nothing to note; such as 112 71, or words after --"},
+		{"", one, "column 1: nothing to note; type a line such as 112 71, or words after --"},
+		{"-20", one, "column 4: nothing to note; type a line such as 112 71, or words after --"},
+		{"--", one, "column 3: nothing to note; type a line such as 112 71, or words after --"},
 		{"v\tx", one, "column 2: control character U+0009; expected one line of plain text"},
 		{"v -- a\nb", one, "column 7: control character U+000A; expected one line of plain text"},
 		{"v -- a\u2028b", one, "column 7: control character U+2028; expected one line of plain text"},
@@ -308,8 +308,8 @@ func TestKeptAsWords(t *testing.T) {
 		{"r 30 x", one, "— r 30 x"},
 		{"aim 120", one, "aim pit 120 °C"},
 		{"aim", one, "— aim"},
-		{"112 71 70", one, `— 112 71 70 !"70": one reading too many: pit, then one core`},
-		{"112 71 70 69", two, `— 112 71 70 69 !"69": one reading too many: pit, then 2 cores`},
+		{"112 71 70", one, `— 112 71 70 !"70": one reading too many: type the pit, then one core`},
+		{"112 71 70 69", two, `— 112 71 70 69 !"69": one reading too many: type the pit, then 2 cores`},
 		{"112 71 v, 70", one, "pit 112 °C, core 71 °C, vent — 70"},
 		{"100", end, `— 100 !"100": as near to pit 107 °C as to core 93 °C; write pit or core before it`},
 		{"112 71 pit 110", one, "— 112 71 pit 110"},

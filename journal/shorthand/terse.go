@@ -229,7 +229,7 @@ func (p *parser) piece(act journal.Act) (string, error) {
 	other := f.act != journal.NoAct || len(f.shared) > 0
 	switch {
 	case len(m) == 0 && must:
-		return "", t.errorf("no piece is named so; the pieces are %s", strings.Join(p.grammar.Pieces, ", "))
+		return "", t.errorf("no piece has that name; the pieces are %s", strings.Join(p.grammar.Pieces, ", "))
 	case len(m) == 0 || !must && f.exact:
 		return "", nil
 	case len(m) > 1:

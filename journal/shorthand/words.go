@@ -29,7 +29,7 @@ var actWords = func() []actWord {
 	return all
 }()
 
-// letters maps the one-letter names of what is done at night. A letter wins over the
+// letters maps each single letter to the act it stands for. A letter wins over the
 // beginning of a word: w is wood, not wrap.
 var letters = func() map[byte]journal.Act {
 	all := map[byte]journal.Act{}
