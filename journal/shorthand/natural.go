@@ -184,13 +184,15 @@ func (p *parser) lasting(i int) int {
 	if k < len(p.toks) && p.toks[k].low == "h" { // "for the last hour"
 		return k + 1
 	}
-	for _, f := range p.duration(k) {
-		if end := f.end; end+3 <= len(p.toks) && p.toks[end].low == "and" && p.toks[end+1].low == "a" && p.toks[end+2].low == "half" {
-			return end + 3
-		}
-		return f.end
+	fills := p.duration(k)
+	if len(fills) == 0 {
+		return i
 	}
-	return i
+	end := fills[0].end
+	if end+3 <= len(p.toks) && p.toks[end].low == "and" && p.toks[end+1].low == "a" && p.toks[end+2].low == "half" {
+		return end + 3
+	}
+	return end
 }
 
 // moreOfLast takes a clause that only adds to the detail just before it: "a log of ash,
